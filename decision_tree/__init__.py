@@ -1,0 +1,1 @@
+"""What the tool knows: data files only."""

@@ -1,0 +1,103 @@
+"""The verdict as a plain model: what `advise --json` prints and what the card is made from."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict
+
+VerdictWord = Literal["fits", "fits_with_preparation", "undetermined", "ruled_out"]
+Status = Literal["recommended", "needs_checks", "stop"]
+
+
+class Plain(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Wiring(Plain):
+    """A wiring that the answers allow: `p` is its share of belief, `words` a sentence."""
+
+    id: str
+    p: float
+    words: str
+
+
+class Reason(Plain):
+    """Why a scheme is as judged: the rule, a sentence, the facts it rests on, the sources of the rule."""
+
+    rule: str
+    text: str
+    facts: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
+
+
+class Splice(Plain):
+    """One joint: everything that meets under one connector or one terminal.
+
+    `ends` are sentences' pieces: "white of the run cable", "control: neutral".
+    """
+
+    net: str
+    ends: tuple[str, ...]
+    remark: str = ""
+
+
+class BoxPlan(Plain):
+    box: str
+    splices: tuple[Splice, ...]
+    capped: tuple[str, ...] = ()
+
+
+class SchemeVerdict(Plain):
+    id: str
+    title: str
+    verdict: VerdictWord
+    preparations: tuple[str, ...] = ()
+    reasons: tuple[Reason, ...] = ()
+    keeps: dict[str, bool | None] = {}
+    plan: tuple[BoxPlan, ...] | None = None
+
+
+class Recommendation(Plain):
+    scheme: str
+    preparations: tuple[str, ...]
+    keeps: dict[str, bool | None]
+
+
+class Stop(Plain):
+    rule: str
+    text: str
+    facts: tuple[str, ...]
+    sources: tuple[str, ...] = ()
+
+
+class NextCheck(Plain):
+    fact: str
+    station: str
+    text: str
+
+
+class BoxFill(Plain):
+    required_cm3: float
+    available_cm3: float
+    fits: bool
+    lines: tuple[str, ...]
+
+
+class Advice(Plain):
+    """Everything the reasoning says about one fan."""
+
+    format: Literal[1] = 1
+    status: Status
+    motor: dict[str, float]
+    motor_settled: str | None
+    wirings: tuple[Wiring, ...]
+    wiring_settled: str | None
+    recommendation: Recommendation | None
+    schemes: tuple[SchemeVerdict, ...]
+    stops: tuple[Stop, ...]
+    contradictions: tuple[tuple[str, ...], ...]
+    next_checks: tuple[NextCheck, ...]
+    box_fill: BoxFill | None
+    warnings: tuple[str, ...]
+    sources: tuple[str, ...]
