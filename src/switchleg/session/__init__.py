@@ -1,0 +1,1 @@
+"""One person's way through the tree, kept in a record."""

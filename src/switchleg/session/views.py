@@ -1,0 +1,125 @@
+"""What there is to show: finished values that a screen or a line-by-line reader prints as they stand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from switchleg.tree.model import Kind, Station, Value
+
+BACK_KEY = "b"
+NOTE_KEY = "o"
+WHY_KEY = "w"
+LOOK_KEY = "l"
+REVIEW_KEY = "r"
+CANT_TELL_KEY = "c"
+TYPE_KEY = "t"
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One answer with its key. `typed`: the key asks for text (`Session.answer_text`), and `value` is None."""
+
+    key: str
+    label: str
+    value: Value | None
+    typed: bool = False
+
+
+@dataclass(frozen=True)
+class QuestionView:
+    """A question to ask now."""
+
+    node: str
+    fact: str
+    kind: Kind
+    station: Station
+    station_title: str
+    first_of_station: bool
+    """Nothing of this station has been answered yet: show `intro` first."""
+    intro: str
+    ask: str
+    why: str
+    look: str
+    settles: str
+    caution: str
+    """"" when there is none."""
+    power_on: bool
+    choices: tuple[Choice, ...]
+    typed_hint: str
+    """What can be typed, in one line; "" when every answer has a key."""
+    earlier: str
+    """The answer that stands here already, as words; "" when there is none."""
+    note: str
+    picture: str
+    """A drawing to print as it is; "" when there is none."""
+    second_look: bool
+    """It could not be told at an earlier station and is asked again here."""
+    reminder: str
+    """After a pause behind a safety gate: when it was confirmed, and to test again. "" otherwise."""
+    cant_tell_key: str = CANT_TELL_KEY
+
+
+@dataclass(frozen=True)
+class DoorView:
+    """The safety gate before a station: every check is confirmed, or it stays shut."""
+
+    node: str
+    opens: Station
+    station_title: str
+    intro: str
+    ask: str
+    cautions: tuple[str, ...]
+    checks: tuple[str, ...]
+    earlier: Literal["", "open", "later", "decline"]
+    note: str
+
+
+@dataclass(frozen=True)
+class CardView:
+    """Nothing more is asked: `Session.card()` holds the card."""
+
+    declined: bool
+    """A gate was answered "I'd rather not": the card is for the electrician."""
+    waiting: tuple[DoorView, ...]
+    """Gates answered "not now"; `Session.reopen` goes on there."""
+
+
+View = QuestionView | DoorView | CardView
+
+
+@dataclass(frozen=True)
+class SettledLine:
+    """One settled fact: `label` is short ("wall boxes"), `text` the answer in words."""
+
+    fact: str
+    label: str
+    text: str
+    station: Station
+    node: str
+
+
+@dataclass(frozen=True)
+class Progress:
+    """Questions answered, and the honest range of how many may still come."""
+
+    answered: int
+    least_left: int
+    most_left: int
+
+
+@dataclass(frozen=True)
+class ReviewRow:
+    """One step of the way, in the order it was asked."""
+
+    node: str
+    kind: Literal["question", "again", "door"]
+    station: Station
+    ask: str
+    answer_text: str
+    note: str
+    cant_tell: bool
+    changed: bool
+    """Another answer stood here before; it is in the record's history."""
+    at: datetime
