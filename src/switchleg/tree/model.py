@@ -22,7 +22,9 @@ Value = bool | int | str
 """A fact's value: yes/no, a whole number, a choice, or a measure as text with its unit ("1.2 A")."""
 
 Kind = Literal["yes_no", "choice", "count", "measure"]
-Dimension = Literal["current", "power", "volume", "mass", "length", "area", "airflow", "wire", "temperature", "space"]
+Dimension = Literal[
+    "current", "power", "volume", "mass", "length", "area", "airflow", "wire", "temperature", "space"
+]
 
 
 class Strict(BaseModel):
@@ -32,7 +34,7 @@ class Strict(BaseModel):
 
 
 class Condition(Strict):
-    """One closed test on one fact; exactly one of the tests is set. An unknown fact meets only `known = false`."""
+    """One closed test on one fact; exactly one of them is set. An unknown fact meets only `known = false`."""
 
     fact: str
     is_: Value | None = Field(default=None, alias="is")
@@ -113,7 +115,7 @@ class Door(Strict):
 
 
 class StationFile(Strict):
-    """One file under questions/: a station with its nodes, in any order; the floor's `first` starts the tree."""
+    """One file under questions/: a station and its nodes, in any order; the floor's `first` starts the tree."""
 
     station: Station
     title: str

@@ -1,0 +1,232 @@
+"""Everything the tool knows, read once from decision_tree/; each part is built when it is first asked for."""
+
+from __future__ import annotations
+
+import functools
+import hashlib
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from pydantic import ValidationError
+
+from switchleg.errors import SwitchlegError
+from switchleg.knowledge.problems import Problem, model_problems, nearest_of, toml_problem
+from switchleg.knowledge.registry import FILES, FOLDERS, OTHER_READERS, PICTURES, model_for
+from switchleg.knowledge.salvage import salvage
+from switchleg.knowledge.sources import Source, SourceFile
+from switchleg.tree.graph import Tree, build_tree
+from switchleg.tree.model import StationFile, Strict
+
+if TYPE_CHECKING:
+    Root = Traversable | Path
+
+MANY_BYTES = 1_000_000
+"""A knowledge file is written by hand; one larger than this is a mistake."""
+
+
+@dataclass(frozen=True, eq=False)
+class Knowledge:
+    """All parts of the knowledge. Never changes once built; `load` builds each part when it is first read."""
+
+    tree: Tree
+    sources: Mapping[str, Source]
+    tables: Mapping[str, Any]
+    regions: Mapping[str, Any]
+    wiring: Any
+    controls: Any
+    schemes: Any
+    rules: Any
+    preparations: Any
+    clues: Any
+    pictures: Mapping[str, str]
+    version: str
+    """A short hash of every data file, so that a record can say which knowledge gave its verdict."""
+
+    if not TYPE_CHECKING:
+
+        def __getattr__(self, name: str) -> Any:
+            raw = self.__dict__.get("raw")
+            if raw is None or name not in PARTS:
+                raise AttributeError(name)
+            value = _part(name, raw)
+            object.__setattr__(self, name, value)
+            return value
+
+
+PARTS = frozenset(field.name for field in fields(Knowledge))
+
+
+def load(root: Root | None = None) -> Knowledge:
+    """The knowledge under `root` (a decision_tree folder), or the installed one, which is read once.
+
+    A folder given by hand is read whole at once. Raises SwitchlegError with the first problem and the count.
+    """
+    if root is None:
+        return _installed()
+    knowledge, problems = examine(root)
+    if knowledge is None:
+        raise _refusal(problems)
+    return knowledge
+
+
+def examine(root: Root) -> tuple[Knowledge | None, list[Problem]]:
+    """Every problem that the models find in the files, and the knowledge when there is none. Never raises."""
+    found = read_models(root)
+    if found.problems:
+        return None, list(found.problems)
+    knowledge = _lazy(found.raw)
+    for part in PARTS:
+        getattr(knowledge, part)
+    return knowledge, []
+
+
+@dataclass(frozen=True)
+class Models:
+    """All files as far as they could be read: for checking."""
+
+    raw: Mapping[str, bytes]
+    models: Mapping[str, Strict]
+    problems: tuple[Problem, ...]
+    lost: frozenset[str]
+    """Names in items that could not be read: whoever points at them is not to blame."""
+
+
+def read_models(root: Root) -> Models:
+    """Read every file strictly; what is unsound becomes problems, and what is left of such a file is kept."""
+    raw, problems = read_bytes(root)
+    models: dict[str, Strict] = {}
+    lost: set[str] = set()
+    for file in sorted(FILES.keys() - raw.keys()):
+        problems.append(Problem(file, "", "is missing"))
+    for folder in sorted(FOLDERS):
+        if not any(file.startswith(folder + "/") for file in raw):
+            problems.append(Problem(folder, "", "is missing or has no .toml file"))
+    for file, content in raw.items():
+        if not file.endswith(".toml"):
+            problems += _unreadable(file, content)
+            continue
+        model = model_for(file)
+        if model is None:
+            near = nearest_of(file, FILES.keys() - raw.keys())
+            problems.append(Problem(file, "", "nothing reads this file", near))
+            continue
+        try:
+            data = tomllib.loads(content.decode())
+        except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+            problems.append(toml_problem(file, error))
+            continue
+        try:
+            models[file] = model.model_validate(data)
+        except ValidationError as error:
+            problems += model_problems(file, data, model, error)
+            kept = salvage(data, model)
+            lost |= kept.lost
+            if isinstance(kept.model, Strict):
+                models[file] = kept.model
+    return Models(raw, models, tuple(problems), frozenset(lost))
+
+
+def read_bytes(root: Root) -> tuple[dict[str, bytes], list[Problem]]:
+    """The bytes of every .toml file and picture below `root`, by path; other folders are passed over."""
+    raw: dict[str, bytes] = {}
+    problems: list[Problem] = []
+    try:
+        entries = [("", entry) for entry in root.iterdir()]
+        for folder in (*FOLDERS, PICTURES):
+            inner = root.joinpath(folder)
+            if inner.is_dir():
+                entries += [(folder + "/", entry) for entry in inner.iterdir()]
+    except OSError as error:
+        return {}, [Problem(str(root), "", f"cannot be read: {error.strerror or error}")]
+    for prefix, entry in sorted(entries, key=lambda pair: pair[0] + pair[1].name):
+        file = prefix + entry.name
+        wanted = entry.name.endswith(".txt") if prefix == PICTURES + "/" else entry.name.endswith(".toml")
+        if not wanted or file in OTHER_READERS:
+            continue
+        try:
+            content = entry.read_bytes()
+        except OSError as error:
+            problems.append(Problem(file, "", f"cannot be read: {error.strerror or error}"))
+            continue
+        if len(content) > MANY_BYTES:
+            problems.append(Problem(file, "", f"is too large: {len(content)} bytes, at most {MANY_BYTES}"))
+            continue
+        raw[file] = content
+    return raw, problems
+
+
+def _unreadable(picture: str, content: bytes) -> list[Problem]:
+    try:
+        content.decode()
+    except UnicodeDecodeError as error:
+        return [toml_problem(picture, error)]
+    return []
+
+
+@functools.cache
+def _installed() -> Knowledge:
+    raw, problems = read_bytes(files("switchleg.decision_tree"))
+    if problems:
+        raise _refusal(problems)
+    return _lazy(raw)
+
+
+def _lazy(raw: Mapping[str, bytes]) -> Knowledge:
+    knowledge = object.__new__(Knowledge)
+    object.__setattr__(knowledge, "raw", raw)
+    return knowledge
+
+
+def _part(name: str, raw: Mapping[str, bytes]) -> Any:
+    if name == "version":
+        digest = hashlib.sha256()
+        for file, content in raw.items():
+            digest.update(f"{file}\0{len(content)}\0".encode() + content)
+        return digest.hexdigest()[:12]
+    if name == "pictures":
+        drawings = {file: content for file, content in raw.items() if file.startswith(PICTURES)}
+        return {_stem(file): content.decode(errors="replace") for file, content in drawings.items()}
+    if name == "tree":
+        stations = _folder("questions", raw).values()
+        return build_tree(station for station in stations if isinstance(station, StationFile))
+    if name == "sources":
+        read = _strict("sources.toml", raw)
+        return {source.id: source for source in read.source} if isinstance(read, SourceFile) else {}
+    if name in FOLDERS:
+        return _folder(name, raw)
+    return _strict(f"{name}.toml", raw)
+
+
+def _folder(folder: str, raw: Mapping[str, bytes]) -> dict[str, Strict]:
+    return {_stem(file): _strict(file, raw) for file in raw if file.startswith(folder + "/")}
+
+
+def _strict(file: str, raw: Mapping[str, bytes]) -> Strict:
+    """The model of one file, or SwitchlegError: for use, not for checking."""
+    model = model_for(file)
+    if model is None or file not in raw:
+        raise _refusal([Problem(file, "", "is missing")])
+    try:
+        data = tomllib.loads(raw[file].decode())
+        return model.model_validate(data)
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise _refusal([toml_problem(file, error)]) from None
+    except ValidationError as error:
+        raise _refusal(model_problems(file, data, model, error)) from None
+
+
+def _stem(file: str) -> str:
+    return file.rpartition("/")[2].rpartition(".")[0]
+
+
+def _refusal(problems: list[Problem]) -> SwitchlegError:
+    more = f" (and {len(problems) - 1} more)" if len(problems) > 1 else ""
+    return SwitchlegError(
+        f"the knowledge cannot be used: {problems[0].line()}{more}",
+        mend="run `switchleg check` to see everything",
+    )

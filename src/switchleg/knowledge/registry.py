@@ -1,0 +1,38 @@
+"""Which strict model reads which data file; a new file is one new line here."""
+
+from __future__ import annotations
+
+import importlib
+from typing import Any
+
+from switchleg.tree.model import Strict
+
+FILES: dict[str, str] = {
+    "sources.toml": "switchleg.knowledge.sources:SourceFile",
+}
+"""Single files: path below decision_tree/ -> module:model. Every one must be there."""
+
+FOLDERS: dict[str, str] = {
+    "questions": "switchleg.tree.model:StationFile",
+}
+"""Folders whose every .toml file has the same model; the file's stem names its content."""
+
+PICTURES = "pictures"
+"""The folder of drawings: plain text, `NAME.txt`."""
+
+OTHER_READERS: frozenset[str] = frozenset({"demo.toml"})
+"""Files that are no knowledge and are read elsewhere."""
+
+
+def model_for(file: str) -> type[Strict] | None:
+    """The model of a file given by its path, or None when nothing reads it."""
+    folder, slash, name = file.rpartition("/")
+    path = FILES.get(file) if not slash else FOLDERS.get(folder)
+    return _model(path) if path and name.endswith(".toml") else None
+
+
+def _model(path: str) -> type[Strict]:
+    module, _, name = path.partition(":")
+    model: Any = getattr(importlib.import_module(module), name)
+    found: type[Strict] = model
+    return found

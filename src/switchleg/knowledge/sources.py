@@ -1,0 +1,33 @@
+"""Every published source, named once; tables, rules, schemes and clues point here by id."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from switchleg.tree.model import Strict
+
+Grade = Literal["A", "B", "C", "D", "-"]
+"""A code text or regulator, B trade press or educator, C forum or exam site, D maker's data sheet, - none."""
+
+
+class Source(Strict):
+    """One document, or a plain admission that there is none."""
+
+    id: str = Field(pattern=r"^[a-z0-9][a-z0-9_-]*$")
+    title: str = Field(min_length=1, max_length=160)
+    edition: str = Field(default="", max_length=60)
+    grade: Grade
+    place: str = Field(default="", max_length=300)
+    """Where in the document: section, table, page; or the address of a public page."""
+    common_practice: bool = False
+    """A rule of thumb of the trade: nobody has published it as a requirement."""
+    from_memory: bool = False
+    """Remembered from a published standard, not read again: see the book before relying on it."""
+
+
+class SourceFile(Strict):
+    """sources.toml: a list of `[[source]]`."""
+
+    source: tuple[Source, ...]

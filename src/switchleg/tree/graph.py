@@ -1,0 +1,135 @@
+"""The tree as a graph: every node under its id, and the ways that lead out of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from switchleg.tree.model import CARD, STATIONS, Again, Door, Fork, Question, Station, StationFile
+
+Node = Question | Again | Fork | Door
+
+
+@dataclass(frozen=True)
+class Tree:
+    """All stations together. Built by `build_tree`, which keeps the first of two nodes with one id."""
+
+    questions: Mapping[str, Question]
+    nodes: Mapping[str, Node]
+    stations: Mapping[Station, StationFile]
+    station_of: Mapping[str, Station]
+    first: str
+
+
+def node_id(node: Node) -> str:
+    """A question bears the name of its fact; every other node its own id."""
+    return node.fact if isinstance(node, Question) else node.id
+
+
+def nodes_in(station: StationFile) -> tuple[Node, ...]:
+    """The nodes of one file, in the order question, again, fork, door."""
+    return (*station.question, *station.again, *station.fork, *station.door)
+
+
+def build_tree(files: Iterable[StationFile]) -> Tree:
+    """Join the station files. Without a floor that names its first node, the tree starts at its card."""
+    stations = {file.station: file for file in sorted(files, key=lambda f: STATIONS.index(f.station))}
+    nodes: dict[str, Node] = {}
+    station_of: dict[str, Station] = {}
+    for name, file in stations.items():
+        for node in nodes_in(file):
+            nodes.setdefault(node_id(node), node)
+            station_of.setdefault(node_id(node), name)
+    questions = {key: node for key, node in nodes.items() if isinstance(node, Question)}
+    floor = stations.get("floor")
+    first = floor.first if floor and floor.first else CARD
+    return Tree(questions, nodes, stations, station_of, first)
+
+
+def ways_out(node: Node) -> tuple[tuple[str, str], ...]:
+    """Every way out as (dotted key below the node, target)."""
+    if isinstance(node, Question):
+        keys = [answer_key(answer.value, answer.at_least) for answer in node.answers]
+        answers = [(f"answers.{key}.leads_to", a.leads_to) for key, a in zip(keys, node.answers, strict=True)]
+        return (*answers, ("cant_tell", node.cant_tell))
+    if isinstance(node, Again):
+        return (("leads_to", node.leads_to),)
+    if isinstance(node, Fork):
+        branches = tuple((f"branch.{i}.leads_to", b.leads_to) for i, b in enumerate(node.branch, 1))
+        return (*branches, ("otherwise", node.otherwise))
+    return (("open", node.open), ("later", node.later), ("decline", node.decline))
+
+
+def answer_key(value: object, at_least: int | None) -> str:
+    """How a dotted key names an answer: its value as TOML writes it, "3+" for an open end, "typed" else."""
+    if value is not None:
+        return str(value).lower() if isinstance(value, bool) else str(value)
+    return "typed" if at_least is None else f"{at_least}+"
+
+
+def node_key(node: Node) -> str:
+    """The dotted key of a node in its file, as `question.motor_label`."""
+    return f"{type(node).__name__.lower()}.{node_id(node)}"
+
+
+def reachable(tree: Tree, start: str, *, shut: frozenset[tuple[str, str]] = frozenset()) -> set[str]:
+    """Nodes (CARD too) that can be reached from `start`; `shut` are (node, way key) that may not be taken."""
+    seen: set[str] = set()
+    todo = [start]
+    while todo:
+        at = todo.pop()
+        if at in seen:
+            continue
+        seen.add(at)
+        if at in tree.nodes:
+            todo += [to for key, to in ways_out(tree.nodes[at]) if (at, key) not in shut]
+    return seen & (tree.nodes.keys() | {CARD})
+
+
+def rings(tree: Tree) -> list[tuple[str, ...]]:
+    """One ring of nodes for every knot of cycles, its smallest id first. A sound tree has none."""
+    found: list[tuple[str, ...]] = []
+    done: set[str] = set()
+    for start in sorted(tree.nodes):
+        if start in done:
+            continue
+        path: list[str] = []
+        on_path: set[str] = set()
+        stack: list[tuple[str, bool]] = [(start, False)]
+        while stack:
+            at, leaving = stack.pop()
+            if leaving:
+                path.pop()
+                on_path.discard(at)
+                done.add(at)
+                continue
+            if at in on_path:
+                ring = path[path.index(at) :]
+                turn = ring.index(min(ring))
+                ring = ring[turn:] + ring[:turn]
+                if not any(set(ring) & set(other) for other in found):
+                    found.append(tuple(ring))
+                continue
+            if at in done or at not in tree.nodes:
+                continue
+            path.append(at)
+            on_path.add(at)
+            stack.append((at, True))
+            stack += [(to, False) for _, to in reversed(ways_out(tree.nodes[at]))]
+    return found
+
+
+def in_order(tree: Tree) -> list[str]:
+    """Node ids so that every way leads forward, from `first` on; needs a tree without rings."""
+    order: list[str] = []
+    seen: set[str] = set()
+    stack: list[tuple[str, bool]] = [(tree.first, False)]
+    while stack:
+        at, leaving = stack.pop()
+        if leaving:
+            order.append(at)
+        elif at not in seen and at in tree.nodes:
+            seen.add(at)
+            stack.append((at, True))
+            stack += [(to, False) for _, to in ways_out(tree.nodes[at])]
+    return order[::-1]
