@@ -19,7 +19,7 @@ TYPE_KEY = "t"
 
 @dataclass(frozen=True)
 class Choice:
-    """One answer with its key. `typed`: the key asks for text (`Session.answer_text`), and `value` is None."""
+    """One answer with its key. `typed`: the key asks for text (`Session.answer_text`); `value` is None."""
 
     key: str
     label: str

@@ -1,0 +1,194 @@
+"""From the bytes of a file to a record or a line in the list; nothing here touches a file."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, JsonValue, TypeAdapter, ValidationError
+
+from switchleg.record.ids import typed_text
+from switchleg.record.migrate import format_of, migrate
+from switchleg.record.model import FORMAT, Event, GateEntry, Record, Standing
+from switchleg.tree.model import Reply
+
+HEAD_BYTES = 2048
+"""Read from each file for the list; a longer head is read whole."""
+_HEAD_ENDS = b'\n "replies":'
+_LONG_AGO = datetime(1970, 1, 1, tzinfo=UTC)
+_M = TypeVar("_M", bound=BaseModel)
+
+
+class Unreadable(ValueError):
+    """The bytes are no record; the message says what is wrong with them."""
+
+
+@dataclass(frozen=True)
+class Summary:
+    """One line of the list. `problem` is "" for a sound record; a damaged one has only `id` and `name`."""
+
+    id: str
+    name: str
+    home: str = ""
+    created: datetime = _LONG_AGO
+    changed: datetime = _LONG_AGO
+    stage: str = ""
+    station: str = ""
+    answered: int = 0
+    status: str | None = None
+    headline: str = ""
+    problem: str = ""
+    newer: bool = False
+
+
+def to_bytes(record: Record) -> bytes:
+    """The file's content: UTF-8 JSON, one key a line, a line break at the end."""
+    return record.model_dump_json(indent=1).encode() + b"\n"
+
+
+def from_bytes(data: bytes, id_: str) -> Record:
+    """The record in `data`, under the id that its file bears. Unreadable when it is damaged.
+
+    A newer format is read as far as it is understood, and keeps its format number.
+    """
+    raw = _object(data)
+    try:
+        number = format_of(raw)
+        if number > FORMAT:
+            return _newer(raw, number, id_)
+        raw = migrate(raw)
+        # The strict reading works on JSON text: there a date is a string, and only a whole number is an int.
+        record = Record.model_validate_json(json.dumps(raw), strict=True)
+    except ValidationError as error:
+        first = error.errors()[0]
+        place = ".".join(str(part) for part in first["loc"]) or "the whole"
+        raise Unreadable(f"{place}: {first['msg'][:1].lower()}{first['msg'][1:]}") from None
+    except ValueError as error:
+        raise Unreadable(str(error)) from None
+    return record if record.id == id_ else record.model_copy(update={"id": id_})
+
+
+def summary_from(head: bytes, tail: bytes, id_: str) -> Summary | None:
+    """The line for a file from its first and last bytes; None when the head is too long for that.
+
+    A file that was cut short is told by its missing end.
+    """
+    end = head.find(_HEAD_ENDS)
+    if end < 0 or not tail.rstrip().endswith(b"}"):
+        return None
+    try:
+        return _summary(json.loads(head[:end].rstrip().rstrip(b",") + b"}"), id_)
+    except (ValueError, RecursionError):
+        return None
+
+
+def summary_of_whole(data: bytes, id_: str) -> Summary:
+    """The line for a file whose head alone did not do; damaged ones get their problem."""
+    try:
+        record = from_bytes(data, id_)
+    except Unreadable as error:
+        return Summary(id=id_, name=id_, problem=f"damaged: {error}")
+    return _summary(record.model_dump(mode="json", exclude={"replies", "history", "gates", "verdict"}), id_)
+
+
+def _summary(head: dict[str, Any], id_: str) -> Summary:
+    number = format_of(head)
+    standing = head.get("standing")
+    standing = standing if isinstance(standing, dict) else {}
+    status, answered = standing.get("status"), standing.get("answered", 0)
+    return Summary(
+        id=id_,
+        name=str(head.get("name", id_)),
+        home=str(head.get("home", "")),
+        created=_time(head.get("created")),
+        changed=_time(head.get("changed")),
+        stage=str(standing.get("stage", "")),
+        station=str(standing.get("station", "")),
+        answered=answered if isinstance(answered, int) else 0,
+        status=status if isinstance(status, str) else None,
+        headline=str(standing.get("headline", "")),
+        problem=f"written by a newer version (format {number})" if number > FORMAT else "",
+        newer=number > FORMAT,
+    )
+
+
+def _time(text: object) -> datetime:
+    when = datetime.fromisoformat(str(text))
+    return when if when.tzinfo else when.replace(tzinfo=UTC)
+
+
+def _object(data: bytes) -> dict[str, Any]:
+    if not data.strip(b"\0 \r\n\t"):
+        raise Unreadable("it is empty")
+    try:
+        raw = json.loads(data.decode("utf-8-sig"))
+    except json.JSONDecodeError as error:
+        raise Unreadable(f"line {error.lineno}: {error.msg[:1].lower()}{error.msg[1:]}") from None
+    except UnicodeDecodeError:
+        raise Unreadable("it is not UTF-8 text") from None
+    except (ValueError, RecursionError):
+        raise Unreadable("it is not usable JSON") from None
+    if not isinstance(raw, dict):
+        raise Unreadable("it is not one JSON object")
+    return raw
+
+
+def _newer(raw: dict[str, Any], number: int, id_: str) -> Record:
+    """What this version understands of a newer record; the file itself is never written."""
+    replies = raw.get("replies")
+    notes = raw.get("notes")
+    verdict = raw.get("verdict")
+    return Record(
+        format=number,
+        id=id_,
+        name=typed_text(str(raw.get("name", id_))),
+        home=typed_text(str(raw.get("home", ""))),
+        created=_understood_time(raw.get("created")),
+        changed=_understood_time(raw.get("changed")),
+        knowledge_version=typed_text(str(raw.get("knowledge_version", ""))),
+        standing=_understood(Standing, raw.get("standing")) or Standing(),
+        replies={
+            typed_text(node): reply
+            for node, item in (replies if isinstance(replies, dict) else {}).items()
+            if (reply := _understood(Reply, item)) is not None
+        },
+        history=_understood_list(Event, raw.get("history")),
+        gates=_understood_list(GateEntry, raw.get("gates")),
+        notes={
+            typed_text(node): typed_text(text)
+            for node, text in (notes if isinstance(notes, dict) else {}).items()
+            if isinstance(text, str)
+        },
+        verdict=_understood_verdict(verdict),
+    )
+
+
+def _understood_verdict(item: object) -> dict[str, JsonValue] | None:
+    try:
+        return TypeAdapter(dict[str, JsonValue]).validate_python(item)
+    except ValidationError:
+        return None
+
+
+def _understood(model: type[_M], item: object) -> _M | None:
+    if not isinstance(item, dict):
+        return None
+    known = {key: value for key, value in item.items() if key in model.model_fields}
+    try:
+        return TypeAdapter(model).validate_json(json.dumps(known), strict=True)
+    except ValidationError:
+        return None
+
+
+def _understood_list(model: type[_M], items: object) -> list[_M]:
+    found = (_understood(model, item) for item in (items if isinstance(items, list) else []))
+    return [item for item in found if item is not None]
+
+
+def _understood_time(text: object) -> datetime:
+    try:
+        return _time(text)
+    except ValueError:
+        return _LONG_AGO

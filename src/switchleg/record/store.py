@@ -1,0 +1,255 @@
+"""The folder of records: list, create, open, save, delete. The only place that touches record files."""
+
+from __future__ import annotations
+
+import os
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from types import TracebackType
+
+from switchleg.errors import COULD_NOT, SwitchlegError
+from switchleg.record import files, ids, listing, lock, read
+from switchleg.record.listing import Summaries
+from switchleg.record.model import FORMAT, Record
+from switchleg.record.read import Summary
+
+
+def local_now() -> datetime:
+    """The time on this machine with its offset, to the second: what stands on the paper export."""
+    return datetime.now().astimezone().replace(microsecond=0)
+
+
+@dataclass
+class Opened:
+    """A record with the right to change it, or the reason why not. Close it to let others write."""
+
+    record: Record
+    read_only: bool
+    reason: str
+    """One sentence; also set when writing is possible but nobody else can be kept out."""
+    lock: lock.Lock | None
+
+    def close(self) -> None:
+        """Give the lock back; harmless twice."""
+        if self.lock is not None:
+            self.lock.release()
+            self.lock = None
+
+    def __enter__(self) -> Opened:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+
+class Store:
+    """The records in one folder, which is made by the first save and never by a question about it."""
+
+    def __init__(self, root: Path, clock: Callable[[], datetime] = local_now) -> None:
+        self.root = root
+        self._clock = clock
+        self._writing = threading.Lock()
+
+    @classmethod
+    def default(cls, clock: Callable[[], datetime] = local_now) -> Store:
+        """The user's own folder: SWITCHLEG_HOME, else where the system keeps a program's data."""
+        chosen = os.environ.get("SWITCHLEG_HOME", "")
+        if chosen:
+            return cls(Path(os.path.abspath(os.path.expanduser(chosen))), clock)
+        import platformdirs  # a third of the start of `switchleg list` when a folder was chosen
+
+        return cls(platformdirs.user_data_path("switchleg", appauthor=False), clock)
+
+    # Reading
+
+    def list(self) -> Summaries:
+        """Every record, the latest changed first. Damaged files are listed with their problem, not moved."""
+        return listing.summaries(self.root)
+
+    def deleted(self) -> Summaries:
+        """What `undelete` can bring back, the latest changed first."""
+        return listing.summaries(self._bin)
+
+    def find(self, name: str) -> Summary:
+        """The one record with this id, else this name, else either in other letter case.
+
+        Raises SwitchlegError (exit 2) when there is none, with the nearest spelling, or several.
+        """
+        return listing.find(name, self.list())
+
+    def open(self, name: str, *, write: bool) -> Opened:
+        """The record called `name` (see `find`). With `write`, also its lock, when that can be had.
+
+        A damaged file is set aside under a free name, and SwitchlegError (exit 2) says which. A newer
+        format, another writer or a folder that cannot be written gives a read-only record with the reason.
+        """
+        id_ = self.find(name).id
+        path = self._path(id_)
+        held, reason = self._lock(id_, path) if write else (None, "")
+        try:
+            record = self._read(path, id_, held)
+        except BaseException:
+            if held is not None:
+                held.release()
+            raise
+        if record.format > FORMAT:
+            if held is not None:
+                held.release()
+            newer = f"it was written by a newer switchleg (format {record.format}); it opens for reading only"
+            return Opened(record, True, newer, None)
+        if held is not None:
+            files.sweep(self.root, id_)
+            if not held.sure:
+                reason = "this folder knows no locks; do not open the record in a second program"
+        return Opened(record, held is None, reason, held)
+
+    # Writing
+
+    def create(self, name: str, home: str = "", *, knowledge_version: str = "") -> Record:
+        """A new, empty record, saved at once under an id of its own. NotSaved when the disk refuses."""
+        name, home = ids.typed_text(name).strip(), ids.typed_text(home).strip()
+        now = self._clock()
+        self._make_folder(self.root)
+        for id_ in ids.candidates(name):
+            path = self._path(id_)
+            if os.path.lexists(path):
+                continue
+            try:
+                held = lock.take(self._lock_path(id_))
+            except lock.Busy:
+                continue
+            except OSError as error:
+                raise files.not_saved(error, self.root) from None
+            with held:
+                if os.path.lexists(path):
+                    continue
+                record = Record(
+                    id=id_,
+                    name=name or "unnamed fan",
+                    home=home,
+                    created=now,
+                    changed=now,
+                    knowledge_version=knowledge_version,
+                )
+                self.save(record)
+                return record
+        raise AssertionError("candidates never end")
+
+    def save(self, record: Record) -> None:
+        """Write the record, whole and durably. NotSaved (exit 1) when refused: the old file stands."""
+        path = self._path(record.id)
+        if record.format != FORMAT:
+            raise SwitchlegError(
+                f"not saved: the record has format {record.format}, this version writes {FORMAT}",
+                where=str(path),
+                mend="use the newer switchleg",
+                exit_code=COULD_NOT,
+            )
+        data = read.to_bytes(record)
+        with self._writing:
+            self._make_folder(self.root)
+            try:
+                files.write_whole(path, data)
+            except OSError as error:
+                raise files.not_saved(error, path) from None
+
+    def delete(self, name: str) -> Path:
+        """Move the record to the bin, where `undelete` finds it; returns its place there."""
+        id_ = self.find(name).id
+        with self._exclusive(id_):
+            self._make_folder(self._bin)
+            return self._move(self._path(id_), self._bin, id_, ".json")
+
+    def undelete(self, name: str) -> Summary:
+        """Bring a deleted record back; under a new id when its own is taken meanwhile."""
+        found = listing.find(name, self.deleted())
+        for id_ in ids.candidates(found.name):
+            if not os.path.lexists(self._path(id_)):
+                with self._exclusive(id_):
+                    self._move(self._bin / f"{found.id}.json", self.root, id_, ".json")
+                return self.find(id_)
+        raise AssertionError("candidates never end")
+
+    # Inside
+
+    @property
+    def _bin(self) -> Path:
+        return self.root / ".deleted"
+
+    def _path(self, id_: str) -> Path:
+        if not ids.is_plain(id_):
+            raise SwitchlegError(
+                f"{id_!r} cannot name a record", expected="a plain file name", mend="run `switchleg list`"
+            )
+        return self.root / f"{id_}.json"
+
+    def _lock_path(self, id_: str) -> Path:
+        return self.root / ".locks" / f"{id_}.lock"
+
+    def _make_folder(self, folder: Path) -> None:
+        try:
+            if not folder.is_dir():
+                os.makedirs(folder, files.FOLDER_MODE, exist_ok=True)
+                folder.chmod(files.FOLDER_MODE)
+        except OSError as error:
+            raise files.not_saved(error, folder) from None
+
+    def _lock(self, id_: str, path: Path) -> tuple[lock.Lock | None, str]:
+        if not os.access(self.root, os.W_OK) or not os.access(path, os.W_OK):
+            return None, "the folder or the record is write-protected; it opens for reading only"
+        try:
+            return lock.take(self._lock_path(id_)), ""
+        except lock.Busy as busy:
+            who = f"another program (process {busy.holder})" if busy.holder else "another program"
+            return None, f"{who} has this record open; it opens for reading only"
+        except OSError as error:
+            return None, f"it opens for reading only: {error.strerror or 'the folder cannot be written'}"
+
+    def _exclusive(self, id_: str) -> lock.Lock:
+        try:
+            return lock.take(self._lock_path(id_))
+        except lock.Busy:
+            raise SwitchlegError(
+                f"record {id_!r} is open in another program", mend="close it there first", exit_code=COULD_NOT
+            ) from None
+        except OSError as error:
+            raise files.not_saved(error, self.root) from None
+
+    def _move(self, path: Path, folder: Path, stem: str, suffix: str) -> Path:
+        try:
+            return files.move_to_free_name(path, folder, stem, suffix)
+        except OSError as error:
+            raise files.not_saved(error, path) from None
+
+    def _read(self, path: Path, id_: str, held: lock.Lock | None) -> Record:
+        try:
+            data = path.read_bytes()
+        except OSError as error:
+            raise listing.unreadable(error, path) from None
+        try:
+            return read.from_bytes(data, id_)
+        except read.Unreadable as damage:
+            raise SwitchlegError(
+                f"the record is damaged ({damage}); {self._set_aside(path, id_, held)}",
+                where=str(path),
+                mend="start a new record, or mend that file and give it its old name back",
+            ) from None
+
+    def _set_aside(self, path: Path, id_: str, held: lock.Lock | None) -> str:
+        """Move the file out of the way, unless somebody else is at work on it; says what was done."""
+        mine = None
+        try:
+            mine = held or lock.take(self._lock_path(id_))
+            stamp = self._clock().strftime("%Y%m%d-%H%M%S")
+            aside = files.move_to_free_name(path, self.root, f"{id_}.damaged-{stamp}", ".json")
+        except (lock.Busy, OSError):
+            return "it was left as it is, because it cannot be moved now"
+        finally:
+            if mine is not None and mine is not held:
+                mine.release()
+        return f"it was kept as {aside.name}"
