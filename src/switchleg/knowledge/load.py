@@ -23,6 +23,10 @@ from switchleg.tree.graph import Tree, build_tree
 from switchleg.tree.model import StationFile, Strict
 
 if TYPE_CHECKING:
+    from switchleg.figures.tables import Table
+    from switchleg.knowledge.regions import Region
+    from switchleg.wiring.parts import ControlsFile, WiringFile
+
     Root = Traversable | Path
 
 MANY_BYTES = 1_000_000
@@ -35,10 +39,10 @@ class Knowledge:
 
     tree: Tree
     sources: Mapping[str, Source]
-    tables: Mapping[str, Any]
-    regions: Mapping[str, Any]
-    wiring: Any
-    controls: Any
+    tables: Mapping[str, Table]
+    regions: Mapping[str, Region]
+    wiring: WiringFile
+    controls: ControlsFile
     schemes: Any
     rules: Any
     preparations: Any
@@ -68,21 +72,22 @@ def load(root: Root | None = None) -> Knowledge:
     """
     if root is None:
         return _installed()
-    knowledge, problems = examine(root)
-    if knowledge is None:
-        raise _refusal(problems)
-    return knowledge
-
-
-def examine(root: Root) -> tuple[Knowledge | None, list[Problem]]:
-    """Every problem that the models find in the files, and the knowledge when there is none. Never raises."""
     found = read_models(root)
     if found.problems:
-        return None, list(found.problems)
-    knowledge = _lazy(found.raw)
-    for part in PARTS:
-        getattr(knowledge, part)
-    return knowledge, []
+        raise _refusal(list(found.problems))
+    return _whole(found)
+
+
+def examine(root: Root | None = None) -> tuple[Knowledge | None, list[Problem]]:
+    """Every problem of `root` (else of the installed knowledge), and the knowledge when there is none.
+
+    Looks at everything: the files, what they say of each other, and every path of the tree. Never raises.
+    """
+    from switchleg.knowledge.check import check_models
+
+    found = read_models(files("switchleg.decision_tree") if root is None else root)
+    problems = check_models(found)
+    return (None if problems else _whole(found)), problems
 
 
 @dataclass(frozen=True)
@@ -174,6 +179,13 @@ def _installed() -> Knowledge:
     if problems:
         raise _refusal(problems)
     return _lazy(raw)
+
+
+def _whole(found: Models) -> Knowledge:
+    knowledge = _lazy(found.raw)
+    for part in sorted(PARTS):
+        getattr(knowledge, part)
+    return knowledge
 
 
 def _lazy(raw: Mapping[str, bytes]) -> Knowledge:

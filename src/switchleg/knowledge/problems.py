@@ -75,7 +75,8 @@ def _one(file: str, data: object, model: type[BaseModel], detail: ErrorDetails) 
         expected = str(ctx["expected"])
         words = [word.strip("'") for part in expected.split(", ") for word in part.split(" or ")]
         expected = expected.replace("'", '"')
-        return Problem(file, key, f"{given} is not allowed; expected {expected}", nearest_of(detail["input"], words))
+        message = f"{given} is not allowed; expected {expected}"
+        return Problem(file, key, message, nearest_of(detail["input"], words))
     if kind == "string_too_long":
         length, limit = len(str(detail["input"])), ctx["max_length"]
         return Problem(file, key, f"is too long: {length} characters, at most {limit}")

@@ -9,11 +9,15 @@ from switchleg.tree.model import Strict
 
 FILES: dict[str, str] = {
     "sources.toml": "switchleg.knowledge.sources:SourceFile",
+    "controls.toml": "switchleg.wiring.parts:ControlsFile",
+    "wiring.toml": "switchleg.wiring.parts:WiringFile",
 }
 """Single files: path below decision_tree/ -> module:model. Every one must be there."""
 
 FOLDERS: dict[str, str] = {
     "questions": "switchleg.tree.model:StationFile",
+    "regions": "switchleg.knowledge.regions:Region",
+    "tables": "switchleg.figures.tables:Table",
 }
 """Folders whose every .toml file has the same model; the file's stem names its content."""
 

@@ -26,7 +26,7 @@ class Salvaged:
 
 
 def salvage(data: dict[str, Any], model: type[BaseModel]) -> Salvaged:
-    """Drop unknown keys, mend misspelt ones, shorten long texts; drop an outermost item that stays unsound."""
+    """Drop unknown keys, mend misspelt ones, shorten long texts; drop outermost items that stay unsound."""
     data = copy.deepcopy(data)
     lost: set[str] = set()
     for last in (*(False,) * ROUNDS, True):

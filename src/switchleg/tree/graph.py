@@ -119,11 +119,11 @@ def rings(tree: Tree) -> list[tuple[str, ...]]:
     return found
 
 
-def in_order(tree: Tree) -> list[str]:
-    """Node ids so that every way leads forward, from `first` on; needs a tree without rings."""
+def in_order(tree: Tree, start: str | None = None) -> list[str]:
+    """Node ids so that every way leads forward, from `start` (else `first`) on; if there is no ring."""
     order: list[str] = []
     seen: set[str] = set()
-    stack: list[tuple[str, bool]] = [(tree.first, False)]
+    stack: list[tuple[str, bool]] = [(tree.first if start is None else start, False)]
     while stack:
         at, leaving = stack.pop()
         if leaving:

@@ -115,7 +115,7 @@ class Door(Strict):
 
 
 class StationFile(Strict):
-    """One file under questions/: a station and its nodes, in any order; the floor's `first` starts the tree."""
+    """One file under questions/: a station and its nodes; the floor's `first` starts the tree."""
 
     station: Station
     title: str
