@@ -1,0 +1,268 @@
+"""The app: one record at a time, the way between the screens, and a clean end whatever happens."""
+
+from __future__ import annotations
+
+import asyncio
+import signal
+import sys
+from collections.abc import Iterable
+from datetime import datetime
+from typing import TYPE_CHECKING, Any, ClassVar, Literal
+
+from textual.app import App, SystemCommand
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+
+from switchleg.errors import COULD_NOT, SwitchlegError
+from switchleg.screens.looks import DARK, LIGHT
+from switchleg.screens.page import Page
+
+if TYPE_CHECKING:
+    from switchleg.knowledge.load import Knowledge
+    from switchleg.record.store import Opened, Store
+    from switchleg.session.session import Session
+
+Start = Literal["records", "new", "resume"]
+
+
+class SwitchlegApp(App[int]):
+    """Holds the open record and shows the screen that its session asks for."""
+
+    CSS_PATH = "app.tcss"
+    TITLE = "switchleg"
+    ENABLE_COMMAND_PALETTE = True
+    COMMAND_PALETTE_BINDING = "ctrl+p"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding(
+            "question_mark", "help", "Help", key_display="?", id="app.help", tooltip="What this screen is for"
+        ),
+        Binding("m", "command_palette", "Menu", id="app.menu", tooltip="Everything that can be done here"),
+        Binding(
+            "f2,ctrl+t",
+            "light_or_dark",
+            "Light or dark",
+            show=False,
+            id="app.theme",
+            tooltip="Change between light and dark",
+        ),
+        Binding("q", "quit", "Quit", show=False, id="app.quit", tooltip="Close the program; all is saved"),
+        Binding("ctrl+c", "quit", "Quit", show=False, id="app.interrupt"),
+    ]
+
+    def __init__(
+        self,
+        store: Store,
+        *,
+        start: Start = "records",
+        name: str | None = None,
+        home: str = "",
+        knowledge: Knowledge | None = None,
+    ) -> None:
+        super().__init__()
+        self.store = store
+        self.start = start
+        self.first_name = name
+        self.first_home = home
+        self.session: Session | None = None
+        self.opened: Opened | None = None
+        self.introduced: set[str] = set()
+        self._knowledge = knowledge
+        self.animation_level = "none"
+        self.register_theme(DARK)
+        self.register_theme(LIGHT)
+        self.theme = DARK.name
+
+    def get_default_screen(self) -> Screen[Any]:
+        from switchleg.screens.records import RecordsScreen
+
+        return RecordsScreen()
+
+    def on_mount(self) -> None:
+        self._leave_on_signals()
+        if self.start == "resume":
+            self.show_place()
+        elif self.start == "new":
+            if self.session is not None:
+                self.show_place()
+            else:
+                self.ask_for_new(self.first_home)
+
+    def _leave_on_signals(self) -> None:
+        """Hang-up and termination end the program as "quit" does: the terminal is put back."""
+        if self.is_headless:
+            return
+        loop = asyncio.get_running_loop()
+        for name in ("SIGTERM", "SIGHUP"):
+            number = getattr(signal, name, None)
+            if number is not None:
+                try:
+                    loop.add_signal_handler(number, self.exit, 128 + number)
+                except (NotImplementedError, RuntimeError):
+                    return
+
+    def knowledge(self) -> Knowledge:
+        if self._knowledge is None:
+            from switchleg.knowledge.load import load
+
+            self._knowledge = load()
+        return self._knowledge
+
+    def open_record(self, name: str, *, write: bool = True) -> None:
+        """Open a record by id or name and stand where it stopped; SwitchlegError when it cannot be opened."""
+        knowledge = self.knowledge()
+        self._take(knowledge, self.store.open(name, write=write))
+
+    def create_record(self, name: str, home: str) -> None:
+        """Begin a new record and open it."""
+        knowledge = self.knowledge()
+        record = self.store.create(name, home)
+        self._take(knowledge, self.store.open(record.id, write=True))
+
+    def _take(self, knowledge: Knowledge, opened: Opened) -> None:
+        from switchleg.session.session import Session
+
+        self.close_record()
+        save = None if opened.read_only else self.store.save
+        self.opened = opened
+        self.introduced = set()
+        self.session = Session(knowledge, opened.record, save, lambda: datetime.now().astimezone())
+
+    def close_record(self) -> None:
+        """Let go of the record, so that another program may write to it."""
+        opened, self.opened, self.session = self.opened, None, None
+        if opened is not None:
+            opened.close()
+
+    def demo_remark(self) -> str:
+        """What stands under the top line while the records are thrown away at the end."""
+        return "Demo: nothing here is kept." if getattr(self.store, "throw_away", False) else ""
+
+    def standing_remark(self) -> str:
+        """What stands under the top line of an open record: read-only and why, not saved, a demo."""
+        if self.opened is not None and self.opened.read_only:
+            return f"Read only: {self.opened.reason}"
+        if self.session is not None and self.session.save_error is not None:
+            return "! Not saved yet: see the line below."
+        return self.demo_remark()
+
+    def show_place(self) -> None:
+        """Show the screen for where the session stands, in place of everything above the list."""
+        if self.session is None:
+            return
+        kind = self._screen_for()
+        while len(self.screen_stack) > 2:
+            self.pop_screen()
+        if len(self.screen_stack) == 1:
+            self.push_screen(kind())
+        elif type(self.screen) is kind:
+            self.screen.paint()
+        else:
+            self.switch_screen(kind())
+
+    def _screen_for(self) -> type[Page[None]]:
+        from switchleg.session.views import CardView, QuestionView
+
+        assert self.session is not None
+        view = self.session.view
+        if isinstance(view, CardView):
+            from switchleg.screens.card import CardScreen
+
+            return CardScreen
+        if isinstance(view, QuestionView) and not (
+            view.first_of_station and view.station not in self.introduced
+        ):
+            from switchleg.screens.question import QuestionScreen
+
+            return QuestionScreen
+        from switchleg.screens.station import StationScreen
+
+        return StationScreen
+
+    def show_list(self) -> None:
+        """Back to the list of records; the open one is let go."""
+        self.close_record()
+        while len(self.screen_stack) > 1:
+            self.pop_screen()
+
+    def ask_for_new(self, home: str = "") -> None:
+        from switchleg.screens.new import NewScreen
+
+        self.push_screen(NewScreen(home))
+
+    def action_help(self) -> None:
+        from switchleg.screens.dialogs import TextDialog
+
+        if isinstance(self.screen, Page):
+            self.push_screen(TextDialog("Help", self.screen.help_text()))
+
+    def action_light_or_dark(self) -> None:
+        self.theme = LIGHT.name if self.theme == DARK.name else DARK.name
+
+    async def action_quit(self) -> None:
+        self.exit(0)
+
+    def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
+        """Every action that a key has here, by its words."""
+        seen: set[str] = set()
+        for active in screen.active_bindings.values():
+            binding, node = active.binding, active.node
+            if binding.id is None or not binding.tooltip or binding.action in seen or not active.enabled:
+                continue
+            if binding.action == "command_palette":
+                continue
+            seen.add(binding.action)
+            words = f"{binding.tooltip} ({self.get_key_display(binding)})"
+
+            async def act(action: str = binding.action, node: Any = node) -> None:
+                await self.run_action(action, default_namespace=node)
+
+            yield SystemCommand(binding.description, words, act)
+
+    def _fatal_error(self) -> None:
+        """Say in one line that something went wrong; everything up to the last answer is saved."""
+        if self.is_headless:
+            super()._fatal_error()
+            return
+        error = self._exception
+        place = error.__traceback__ if error is not None else None
+        while place is not None and place.tb_next is not None:
+            place = place.tb_next
+        where = f" ({place.tb_frame.f_code.co_name}, line {place.tb_lineno})" if place is not None else ""
+        self._return_code = COULD_NOT
+        self._exit_renderables.append(
+            f"switchleg: something went wrong inside the program: {type(error).__name__}: {error}{where}; "
+            "every answer is saved: start it again with `switchleg resume`"
+        )
+        self._close_messages_no_wait()
+
+
+def run(store: Store, *, start: Start = "records", name: str | None = None, home: str = "") -> int:
+    """Show the screens until the person leaves; the exit code. SwitchlegError when they cannot be shown.
+
+    `start`: "records" opens the list; "new" begins `name` (asks for it when None); "resume" opens `name`,
+    or the latest record when None.
+    """
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        raise SwitchlegError(
+            "the screens need a terminal", mend="run it in one, or use `switchleg ask`", exit_code=COULD_NOT
+        )
+    app = SwitchlegApp(store, start=start, name=name, home=home)
+    try:
+        if start == "resume":
+            app.open_record(latest(store) if name is None else name)
+        elif start == "new" and name is not None:
+            app.create_record(name, home)
+        result = app.run()
+    finally:
+        app.close_record()
+    return (app.return_code or 0) if result is None else result
+
+
+def latest(store: Store) -> str:
+    """The id of the record that was changed last; SwitchlegError when there is none."""
+    summaries = [summary for summary in store.list() if not summary.problem]
+    if not summaries:
+        raise SwitchlegError(
+            "there is no record to resume", mend="start one with `switchleg new NAME`", exit_code=COULD_NOT
+        )
+    return max(summaries, key=lambda summary: summary.changed).id

@@ -1,0 +1,167 @@
+"""What every screen shares: the line on top, the calm line, the keys, the help, the smallest window."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
+
+from rich.cells import cell_len
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Static
+
+from switchleg.errors import SwitchlegError
+from switchleg.screens.fit import shorten
+from switchleg.screens.widgets import KeyBar, Notice
+
+if TYPE_CHECKING:
+    from switchleg.screens.app import SwitchlegApp
+
+Result = TypeVar("Result")
+
+SMALLEST = (30, 10)
+"""Columns and rows below which a screen asks for more room."""
+
+
+class Body(VerticalScroll, can_focus=False):
+    """The part that scrolls; it tells its screen when it has moved, so that "more below" stays true."""
+
+    def watch_scroll_y(self, old_value: float, new_value: float) -> None:
+        super().watch_scroll_y(old_value, new_value)
+        if self.is_attached and isinstance(self.screen, Page):
+            self.screen.show_more_cue()
+
+
+class Page(Screen[Result]):
+    """A screen with the shared frame. `body` yields what is its own; `HELP` is the text behind "?"."""
+
+    # The frame declares these as plain attributes.
+    HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012
+        (0, "-tiny"),
+        (SMALLEST[0], "-narrow"),
+        (72, "-wide"),
+        (110, "-vast"),
+    ]
+    VERTICAL_BREAKPOINTS = [  # noqa: RUF012
+        (0, "-flat"),
+        (SMALLEST[1], "-short"),
+        (24, "-medium"),
+        (36, "-high"),
+    ]
+    AUTO_FOCUS = ""
+    HELP: ClassVar[str] = ""
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding(
+            "pagedown", "page_down", "Further down", show=False, id="page.down", tooltip="Show what is below"
+        ),
+        Binding("pageup", "page_up", "Further up", show=False, id="page.up", tooltip="Show what is above"),
+    ]
+
+    @property
+    def ui(self) -> SwitchlegApp:
+        return cast("SwitchlegApp", self.app)
+
+    @property
+    def too_small(self) -> bool:
+        """Nothing can be read at this size, so nothing may be answered either."""
+        return self.app.size.width < SMALLEST[0] or self.app.size.height < SMALLEST[1]
+
+    def compose(self) -> ComposeResult:
+        yield Static("Please make the window larger.", id="too-small", markup=False)
+        yield Static("", id="head", markup=False)
+        yield Static("", id="banner", markup=False)
+        yield from self.body()
+        yield Notice()
+        yield KeyBar()
+
+    def body(self) -> ComposeResult:
+        yield Body(id="body")
+
+    def on_mount(self) -> None:
+        self.paint()
+
+    def on_screen_resume(self) -> None:
+        self.keys.refresh_keys()
+
+    def paint(self) -> None:
+        """Bring the widgets up to date with what they show."""
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.show_more_cue)
+
+    @property
+    def notice(self) -> Notice:
+        return self.query_one(Notice)
+
+    @property
+    def keys(self) -> KeyBar:
+        return self.query_one(KeyBar)
+
+    def head(self, left: str, right: str = "") -> None:
+        """The top line: what this is on the left, how far one is on the right."""
+        width = max(1, self.app.size.width - 2)
+        left = shorten(left, max(8, width - cell_len(right) - 1))
+        gap = " " * max(1, width - cell_len(left) - cell_len(right))
+        self.query_one("#head", Static).update(Content.assemble((left, "bold"), gap, right))
+
+    def banner(self, text: str) -> None:
+        """A standing remark under the top line (read-only, throw-away); empty hides it."""
+        banner = self.query_one("#banner", Static)
+        banner.update(text)
+        banner.display = bool(text)
+
+    def say(self, text: str, *, error: bool = False) -> None:
+        self.notice.say(text, error=error)
+        if not text:
+            self.show_more_cue()
+
+    @contextmanager
+    def calmly(self) -> Iterator[None]:
+        """Turn an error that a person can act on into the calm line."""
+        try:
+            yield
+        except SwitchlegError as error:
+            self.say(error.line(), error=True)
+
+    def show_more_cue(self) -> None:
+        """Say that there is more below while there is."""
+        if not self.is_mounted:
+            return
+        body = self.query("#body").first(VerticalScroll)
+        below = body.max_scroll_y - body.scroll_y > 0.5
+        self.notice.hint("▼ more below" if below else "")
+
+    def action_page_down(self) -> None:
+        self.query("#body").first(VerticalScroll).scroll_page_down(animate=False)
+
+    def action_page_up(self) -> None:
+        self.query("#body").first(VerticalScroll).scroll_page_up(animate=False)
+
+    def shown_keys(self) -> list[tuple[str, str, str]]:
+        """(key, word, action) of the keys that the bar shows: the screen's own, then the app's."""
+        found: list[tuple[str, str, str]] = []
+        for active in self.active_bindings.values():
+            binding = active.binding
+            if binding.show and active.enabled and active.node in (self, self.app):
+                action = binding.action if active.node is self else f"app.{binding.action}"
+                found.append((self.app.get_key_display(binding), binding.description, action))
+        return list(dict.fromkeys(found))
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:  # noqa: ARG002
+        """Below the smallest size only leaving works: nobody can confirm what they cannot read."""
+        return not self.too_small or action in {"leave", "quit"}
+
+    def help_text(self) -> str:
+        """The help of this screen: its own words, then every key that works now."""
+        lines = [self.HELP, ""] if self.HELP else []
+        seen: set[str] = set()
+        for active in self.active_bindings.values():
+            binding = active.binding
+            if binding.tooltip and binding.action not in seen:
+                seen.add(binding.action)
+                lines.append(f"{self.app.get_key_display(binding)}  {binding.tooltip}")
+        return "\n".join(lines)

@@ -1,0 +1,310 @@
+"""One question at a time: one key or one tap for each answer, and what is settled always in sight."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import ClassVar
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.widgets import Input, Static
+
+from switchleg.errors import SwitchlegError
+from switchleg.screens.dialogs import LineDialog, TextDialog, plain
+from switchleg.screens.fit import rows
+from switchleg.screens.page import Body, Page
+from switchleg.screens.settled import panel, two_lines
+from switchleg.screens.widgets import Pick
+from switchleg.session.session import Session
+from switchleg.session.views import TYPE_KEY, Choice, QuestionView
+
+CANT_TELL = "Can't tell from here"
+PANEL_FROM = 72
+"""Columns from which what is settled stands beside the question instead of above it."""
+
+
+class QuestionScreen(Page[None]):
+    """The question in view; every answer is saved before the next one shows."""
+
+    CSS_PATH = "question.tcss"
+    HELP = (
+        "Press the key in front of an answer, or tap it. Every answer is saved at once; you can stop at any "
+        'time and go on later. "Can\'t tell" is a good answer: it is asked again where it can be seen.'
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("b", "back", "Back", id="question.back", tooltip="Show the question before this one"),
+        Binding("w", "why", "Why?", id="question.why", tooltip="Why this is asked and what it settles"),
+        Binding("l", "look", "Look", id="question.look", tooltip="Where to look"),
+        Binding("o", "note", "Note", id="question.note", tooltip="Write a note to this question"),
+        Binding("r", "review", "Review", id="question.review", tooltip="See all answers and change any"),
+        Binding("k", "card", "Card", id="question.card", tooltip="The card on what is known so far"),
+        Binding(
+            "escape",
+            "leave",
+            "List",
+            key_display="esc",
+            id="question.leave",
+            tooltip="Stop here and go to the list of fans; all is saved",
+        ),
+    ]
+
+    def body(self) -> ComposeResult:
+        yield Static("", id="settled-lines", markup=False)
+        with Horizontal(id="main"):
+            with Body(id="body"):
+                yield Static("", id="reminder", classes="caution", markup=False)
+                yield Static("", id="second-look", classes="quiet", markup=False)
+                yield Static("", id="ask", markup=False)
+                yield Static("", id="caution", classes="caution", markup=False)
+                yield Static("", id="earlier", classes="quiet", markup=False)
+                yield Vertical(id="answers")
+                with Vertical(id="typing"):
+                    yield Static("", id="typed-hint", classes="quiet", markup=False)
+                    line = Input(id="typed", max_length=60)
+                    line.cursor_blink = False
+                    yield line
+                    yield Static("", id="typed-error", classes="error-line", markup=False)
+                yield Static("", id="note", classes="quiet", markup=False)
+                yield Static("", id="look", classes="aside", markup=False)
+                yield Static("", id="why", classes="aside", markup=False)
+            with VerticalScroll(id="settled-panel", can_focus=False):
+                yield Static("", id="settled", markup=False)
+
+    @property
+    def session(self) -> Session:
+        assert self.ui.session is not None
+        return self.ui.session
+
+    @property
+    def view(self) -> QuestionView | None:
+        """The question in view; None for the moment in which the screen is being replaced."""
+        view = self.ui.session.view if self.ui.session is not None else None
+        return view if isinstance(view, QuestionView) else None
+
+    @property
+    def picks(self) -> list[Pick]:
+        return [pick for pick in self.query("#answers > Pick").results(Pick) if pick.display]
+
+    def paint(self) -> None:
+        """Show the question in view, in the widgets that are there already."""
+        view = self.view
+        if view is None:
+            return
+        with self.app.batch_update():
+            self._paint_around(view)
+            self._text("reminder", view.reminder)
+            self._text("second-look", "Asked again: it could not be told before." if view.second_look else "")
+            self._text("ask", view.ask)
+            power = "Power is ON for this reading. " if view.power_on else ""
+            self._text("caution", f"! {power}{view.caution}".rstrip() if power or view.caution else "")
+            self._text("earlier", f"Your answer so far: {view.earlier}" if view.earlier else "")
+            self._text("note", f"Note: {view.note}" if view.note else "")
+            self._show_answers(view)
+            self._show_typing(None)
+            self.fit()
+            self.query_one("#body", Body).scroll_home(animate=False)
+        self.call_after_refresh(self.show_more_cue)
+
+    def _text(self, id: str, text: str) -> None:
+        widget = self.query_one(f"#{id}", Static)
+        widget.display = bool(text)
+        if text:
+            widget.update(text)
+
+    def _paint_around(self, view: QuestionView) -> None:
+        session, record = self.session, self.session.record
+        progress = session.progress
+        least, most = progress.least_left, progress.most_left
+        left = f"{least}" if least == most else f"{least}–{most}"
+        wide = self.app.size.width >= PANEL_FROM
+        answered = f"{progress.answered} answered, " if wide else f"{progress.answered} done, "
+        self.head(f"{record.name} · {view.station_title}", f"{answered}{left} left")
+        self.banner(self.ui.standing_remark())
+        if wide:
+            self.query_one("#settled", Static).update(panel(session.settled))
+            self.query_one("#settled-panel").scroll_end(animate=False)
+        else:
+            self.query_one("#settled-lines", Static).update(
+                two_lines(session.settled, self.app.size.width - 2)
+            )
+
+    def _show_answers(self, view: QuestionView) -> None:
+        wanted = [(choice.key, choice.label, self._is_earlier(view, choice)) for choice in view.choices]
+        wanted.append((view.cant_tell_key, CANT_TELL, False))
+        box = self.query_one("#answers", Vertical)
+        held = list(box.query(Pick))
+        if len(held) < len(wanted):
+            fresh = [Pick() for _ in range(len(wanted) - len(held))]
+            box.mount_all(fresh)
+            held += fresh
+        chosen: Pick | None = None
+        for index, pick in enumerate(held):
+            pick.display = index < len(wanted)
+            if pick.display:
+                key, label, earlier = wanted[index]
+                pick.show(key, label, mark="(now)" if earlier else "")
+                chosen = pick if earlier else chosen
+        self.set_focus(chosen or held[0], scroll_visible=False)
+
+    @staticmethod
+    def _is_earlier(view: QuestionView, choice: Choice) -> bool:
+        return bool(view.earlier) and choice.label == view.earlier
+
+    def fit(self) -> None:
+        """Give the answers three rows each and show "look" and "why" in full where the height allows."""
+        view = self.view
+        body = self.query_one("#body", Body)
+        width, height = body.size.width - 2, body.size.height
+        if view is None or width <= 0:
+            return
+        shown = ("reminder", "second-look", "ask", "caution", "earlier", "note")
+        texts = [
+            str(self.query_one(f"#{id}", Static).content) for id in shown if self.query_one(f"#{id}").display
+        ]
+        needed = sum(rows(text, width) for text in texts) + 1
+        answers = len(self.picks)
+        low = sum(len(pick.lines(width)) for pick in self.picks)
+        high = sum(len(pick.lines(width - 4)) for pick in self.picks) + 2 * answers
+        typing = 5 if self.query_one("#typing").display else 0
+        roomy = needed + high + typing <= height
+        self.query_one("#answers").set_class(roomy, "roomy")
+        spare = height - needed - typing - (high if roomy else low)
+        for id, text in (("look", f"Where to look: {view.look}"), ("why", f"Why: {view.why}")):
+            takes = rows(text, width) + 1
+            shows = takes <= spare
+            self._text(id, text if shows else "")
+            spare -= takes if shows else 0
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self._resized)
+
+    def _resized(self) -> None:
+        view = self.view
+        if view is not None and self.is_attached:
+            self._paint_around(view)
+            self.fit()
+            self.call_after_refresh(self.show_more_cue)
+
+    def on_key(self, event: events.Key) -> None:
+        """A digit or letter that stands in front of an answer gives that answer."""
+        if self.too_small or isinstance(self.focused, Input):
+            return
+        key = event.character or ""
+        for pick in self.picks:
+            if pick.key == key:
+                event.stop()
+                self.choose(pick)
+                return
+        typed = next((pick for pick in self.picks if pick.key == TYPE_KEY), None)
+        if key.isdigit() and typed is not None:
+            event.stop()
+            self._show_typing(key)
+
+    def on_pick_chosen(self, event: Pick.Chosen) -> None:
+        event.stop()
+        self.choose(event.pick)
+
+    def choose(self, pick: Pick) -> None:
+        """Give the answer that `pick` stands for, or open the line to type it."""
+        view = self.view
+        if view is None or self.too_small:
+            return
+        if pick.key == view.cant_tell_key:
+            self._reply(self.session.cant_tell)
+            return
+        choice = next((choice for choice in view.choices if choice.key == pick.key), None)
+        if choice is None:
+            return
+        if choice.typed:
+            self._show_typing(choice.key if choice.key.isdigit() else "")
+        elif (value := choice.value) is not None:
+            self._reply(lambda: self.session.answer(value))
+
+    def _reply(self, act: Callable[[], object]) -> None:
+        self.say("")
+        with self.calmly():
+            act()
+        self.ui.show_place()
+
+    def _show_typing(self, text: str | None) -> None:
+        """Open the line for typed answers with `text` in it; None closes it."""
+        box, line = self.query_one("#typing"), self.query_one("#typed", Input)
+        box.display = text is not None
+        self._text("typed-error", "")
+        if text is None or self.view is None:
+            line.value = ""
+            return
+        self._text("typed-hint", f"{self.view.typed_hint} Enter keeps it, Esc closes.".strip())
+        line.value = text
+        line.focus()
+        line.cursor_position = len(text)
+        self.fit()
+        self.call_after_refresh(box.scroll_visible, animate=False)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        event.stop()
+        text = event.value.strip()
+        if not text:
+            self._text("typed-error", "! Type a value first, or press Esc.")
+            return
+        try:
+            self.session.answer_text(text)
+        except SwitchlegError as error:
+            if self.session.save_error is None:
+                self._text("typed-error", f"! {plain(error)}")
+                self.call_after_refresh(self.query_one("#typing").scroll_visible, animate=False)
+                return
+            self.say(plain(error), error=True)
+        else:
+            self.say("")
+        self.ui.show_place()
+
+    def action_back(self) -> None:
+        self.say("")
+        if self.session.back():
+            self.ui.show_place()
+        else:
+            self.say("This is the first question.")
+
+    def action_why(self) -> None:
+        if view := self.view:
+            self.app.push_screen(TextDialog("Why this is asked", f"{view.why}\n\nIt settles: {view.settles}"))
+
+    def action_look(self) -> None:
+        if view := self.view:
+            text = f"{view.look}\n\n{view.picture}" if view.picture else view.look
+            self.app.push_screen(TextDialog("Where to look", text))
+
+    def action_note(self) -> None:
+        if (view := self.view) is None:
+            return
+        node = view.node
+
+        def keep(text: str | None) -> None:
+            if text is not None and self.ui.session is not None:
+                with self.calmly():
+                    self.session.note(node, text)
+                self.ui.show_place()
+
+        self.app.push_screen(LineDialog("A note", view.note, prompt=view.ask), keep)
+
+    def action_review(self) -> None:
+        from switchleg.screens.review import ReviewScreen
+
+        self.app.push_screen(ReviewScreen())
+
+    def action_card(self) -> None:
+        from switchleg.screens.card import CardScreen
+
+        self.app.push_screen(CardScreen())
+
+    def action_leave(self) -> None:
+        """Close the typing line; without one, go to the list."""
+        if self.query_one("#typing").display:
+            self._show_typing(None)
+            self.set_focus(self.picks[0])
+            self.fit()
+        else:
+            self.ui.show_list()

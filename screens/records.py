@@ -1,0 +1,201 @@
+"""The list of records: every fan with its home and where it stands; new, open, delete with undo."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.widgets import OptionList
+from textual.widgets.option_list import Option
+
+from switchleg.errors import SwitchlegError
+from switchleg.record.read import Summary
+from switchleg.screens.dialogs import plain
+from switchleg.screens.page import Page
+
+PLACES = {"floor": "in the room", "wall": "at the wall box", "canopy": "at the canopy"}
+OPENINGS = {"floor": "the room", "wall": "the wall box", "canopy": "the canopy"}
+ENDS = {
+    "recommended": "✓ finished",
+    "needs_checks": "? finished, checks open",
+    "stop": "! stop, see the card",
+}
+
+
+def standing_words(summary: Summary) -> str:
+    """Where a record stands, in a few words with a sign in front."""
+    if summary.problem:
+        return f"! {summary.problem}"
+    if summary.stage == "new":
+        return "· not begun"
+    if summary.stage == "waiting":
+        return f"… waiting for {OPENINGS.get(summary.station, 'later')}"
+    if summary.stage == "declined":
+        return "■ stopped, for an electrician"
+    if summary.stage == "done":
+        return ENDS.get(summary.status or "", "✓ all asked, card not read yet")
+    place = PLACES.get(summary.station, "")
+    return f"▸ {place}, {summary.answered} answered".replace(" ,", "")
+
+
+class RecordsScreen(Page[None]):
+    """Every fan on record; the marked one opens with Enter or a tap."""
+
+    CSS_PATH = "records.tcss"
+    AUTO_FOCUS = "#records"
+    HELP = (
+        "One line for each fan. Open one to go on where it stopped. "
+        "A deleted record can be brought back with u."
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding(
+            "enter",
+            "open",
+            "Open",
+            key_display="enter",
+            id="records.open",
+            tooltip="Go on with the marked fan where it stopped",
+        ),
+        Binding("n", "new", "New", id="records.new", tooltip="Begin with another fan"),
+        Binding(
+            "d", "delete", "Delete", id="records.delete", tooltip="Delete the marked record; u brings it back"
+        ),
+        Binding("u", "undo", "Undo", id="records.undo", tooltip="Bring the last deleted record back"),
+        Binding(
+            "escape,q", "app.quit", "Quit", key_display="q", id="records.quit", tooltip="Close the program"
+        ),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.summaries: dict[str, Summary] = {}
+        self.deleted: list[str] = []
+
+    def body(self) -> ComposeResult:
+        yield OptionList(id="records", markup=False)
+
+    @property
+    def options(self) -> OptionList:
+        return self.query_one("#records", OptionList)
+
+    def on_screen_resume(self) -> None:
+        if self.app.screen is self and self.is_mounted:
+            self.paint()
+
+    def paint(self) -> None:
+        """Read the store again; the mark stays on the record where it was."""
+        if self.app.screen is not self:
+            return
+        marked = self.marked()
+        try:
+            found = self.ui.store.list()
+        except SwitchlegError as error:
+            found = []
+            self.say(plain(error), error=True)
+        self.summaries = {summary.id: summary for summary in found}
+        self.head("switchleg", f"{len(found)} fan{'' if len(found) == 1 else 's'}")
+        self.banner(self.ui.demo_remark())
+        options = self.options
+        options.clear_options()
+        options.add_options(self._lines(found))
+        if not found:
+            options.add_option(Option(Content("No fan on record yet.\nPress n to begin with the first one.")))
+        options.highlighted = self._place_of(marked)
+        self.keys.refresh_keys()
+
+    def _place_of(self, id: str | None) -> int | None:
+        options = self.options
+        if id is not None and id in self.summaries:
+            return options.get_option_index(id)
+        return next(
+            (
+                place
+                for place in range(options.option_count)
+                if not options.get_option_at_index(place).disabled
+            ),
+            None,
+        )
+
+    @staticmethod
+    def _lines(found: list[Summary]) -> list[Option]:
+        """An option for each record, under the name of its home when any has one."""
+        homes = list(dict.fromkeys(summary.home for summary in found))
+        lines = []
+        for home in homes:
+            if homes != [""]:
+                lines.append(
+                    Option(Content.styled(home or "No home named", "bold $secondary"), disabled=True)
+                )
+            for summary in found:
+                if summary.home == home:
+                    words = Content.assemble(
+                        (summary.name, "bold"),
+                        f"\n  {standing_words(summary)}",
+                        *(
+                            (f"\n  {summary.headline}",)
+                            if summary.headline and summary.stage == "done"
+                            else ()
+                        ),
+                    )
+                    lines.append(Option(words, id=summary.id))
+        return lines
+
+    def marked(self) -> str | None:
+        """The id of the marked record."""
+        place = self.options.highlighted
+        return None if place is None else self.options.get_option_at_index(place).id
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        event.stop()
+        self.action_open()
+
+    def on_option_list_option_highlighted(self) -> None:
+        self.keys.refresh_keys()
+
+    def action_open(self) -> None:
+        id = self.marked()
+        if self.too_small:
+            return
+        if id is None:
+            self.action_new()
+            return
+        self.say("")
+        with self.calmly():
+            self.ui.open_record(id)
+            self.ui.show_place()
+
+    def action_new(self) -> None:
+        self.say("")
+        id = self.marked()
+        self.ui.ask_for_new(self.summaries[id].home if id in self.summaries else "")
+
+    def action_delete(self) -> None:
+        id = self.marked()
+        if id is None:
+            return
+        with self.calmly():
+            self.ui.store.delete(id)
+            self.deleted.append(id)
+            self.say(f"Deleted: {self.summaries[id].name}. Press u to bring it back.")
+        self.paint()
+
+    def action_undo(self) -> None:
+        if not self.deleted:
+            self.say("Nothing to bring back.")
+            return
+        with self.calmly():
+            back = self.ui.store.undelete(self.deleted.pop())
+            self.say(f"Back again: {back.name}.")
+        self.paint()
+
+    def show_more_cue(self) -> None:
+        """The list shows its own scroll bar."""
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        if action == "undo" and not self.deleted:
+            return False
+        if action in {"delete", "open"} and self.is_mounted and self.marked() is None:
+            return False
+        return super().check_action(action, parameters)

@@ -1,0 +1,246 @@
+"""The way into a station: what it is about, and the safety gate before anything is opened."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import ClassVar
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.widgets import Static
+
+from switchleg.screens.dialogs import LineDialog
+from switchleg.screens.page import Body, Page
+from switchleg.screens.widgets import Pick
+from switchleg.session.session import Session
+from switchleg.session.views import CardView, DoorView
+
+NOT_YET, DONE = "[ ]", "[x]"
+
+
+class StationScreen(Page[None]):
+    """Introduces a station. At a gate each check is confirmed by itself, and it opens only when all are."""
+
+    CSS_PATH = "station.tcss"
+    HELP = (
+        "Do each check, then confirm it: its number, Space on it, or a tap. A check that is out of sight is "
+        'shown first and confirmed with the next press. "Not now" keeps everything for later. '
+        '"I\'d rather not" is a good answer: you get a card for the electrician.'
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding(
+            "o", "open", "Open", id="station.open", tooltip="Go on; at a gate, once every check is confirmed"
+        ),
+        Binding("n", "later", "Not now", id="station.later", tooltip="Leave this shut for now"),
+        Binding(
+            "x",
+            "decline",
+            "Rather not",
+            id="station.decline",
+            tooltip="I'd rather not open this: a card for the electrician",
+        ),
+        Binding("b", "back", "Back", id="station.back", tooltip="Show the question before"),
+        Binding("t", "note", "Note", id="station.note", tooltip="Write a note to this gate"),
+        Binding(
+            "escape",
+            "leave",
+            "List",
+            key_display="esc",
+            id="station.leave",
+            tooltip="Stop here and go to the list of fans; all is saved",
+        ),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.confirmed: list[bool] = []
+        self.node = ""
+
+    def body(self) -> ComposeResult:
+        with Body(id="body"):
+            yield Static("", id="title", markup=False)
+            yield Static("", id="intro", markup=False)
+            yield Static("", id="ask", markup=False)
+            yield Static("", id="cautions", markup=False)
+            yield Static("", id="note-line", classes="quiet", markup=False)
+            yield Vertical(id="checks")
+            with Vertical(id="ways"):
+                yield Pick("o", "", id="open")
+                yield Pick("n", "Not now: leave it shut", id="later")
+                yield Pick("x", "I'd rather not open this", id="decline")
+
+    @property
+    def session(self) -> Session:
+        assert self.ui.session is not None
+        return self.ui.session
+
+    @property
+    def door(self) -> DoorView | None:
+        """The gate in view; None when the station opens nothing."""
+        view = self.ui.session.view if self.ui.session is not None else None
+        return view if isinstance(view, DoorView) else None
+
+    @property
+    def checks(self) -> list[Pick]:
+        return list(self.query("#checks > Pick").results(Pick))
+
+    def paint(self) -> None:
+        view = self.session.view
+        if isinstance(view, CardView):
+            return
+        if view.node != self.node:
+            self.node = view.node
+            self._lay_out_checks()
+        self.banner(self.ui.standing_remark())
+        self.head(self.session.record.name, "safety gate" if self.door else "")
+        self._text("title", view.station_title)
+        self._text("intro", view.intro)
+        door = self.door
+        self._text("ask", door.ask if door else "")
+        self._text("cautions", "\n".join(f"! {caution}" for caution in door.cautions) if door else "")
+        self._text("note-line", f"Note: {door.note}" if door and door.note else "")
+        for id in ("later", "decline"):
+            self.query_one(f"#{id}").display = door is not None
+        self._show_state()
+        self.set_focus(self.checks[0] if self.checks else self.query_one("#open"), scroll_visible=False)
+        self.query_one("#body", Body).scroll_home(animate=False)
+        self.keys.refresh_keys()
+        self.call_after_refresh(self.show_more_cue)
+
+    def _text(self, id: str, text: str) -> None:
+        widget = self.query_one(f"#{id}", Static)
+        widget.display = bool(text)
+        widget.update(text)
+
+    def _lay_out_checks(self) -> None:
+        door = self.door
+        checks = door.checks if door else ()
+        self.confirmed = [False] * len(checks)
+        box = self.query_one("#checks", Vertical)
+        box.remove_children()
+        box.mount_all([Pick(str(number), check, mark=NOT_YET) for number, check in enumerate(checks, 1)])
+
+    def _show_state(self) -> None:
+        """Bring the marks and the way in up to date with what is confirmed."""
+        for pick, confirmed in zip(self.checks, self.confirmed, strict=False):
+            pick.show(pick.key, pick.label, mark=DONE if confirmed else NOT_YET)
+        missing = self.confirmed.count(False)
+        way = self.query_one("#open", Pick)
+        if self.door is None:
+            way.show("o", "Begin")
+        elif missing:
+            way.show("o", f"Open: {missing} of {len(self.confirmed)} checks still to confirm")
+        else:
+            way.show("o", "Open: every check is confirmed")
+        way.set_class(bool(missing), "shut")
+
+    def on_key(self, event: events.Key) -> None:
+        """The number in front of a check confirms it."""
+        if self.too_small:
+            return
+        for pick in self.checks:
+            if pick.key == event.character:
+                event.stop()
+                self.confirm(pick)
+
+    def on_pick_chosen(self, event: Pick.Chosen) -> None:
+        event.stop()
+        if self.too_small:
+            return
+        if event.pick in self.checks:
+            self.confirm(event.pick)
+        elif event.pick.id == "open":
+            self.action_open()
+        elif event.pick.id == "later":
+            self.action_later()
+        else:
+            self.action_decline()
+
+    def in_sight(self, pick: Pick) -> bool:
+        body = self.query_one("#body", Body)
+        return body.region.contains_region(pick.region)
+
+    def confirm(self, pick: Pick) -> None:
+        """Confirm one check, or take it back; one that cannot be read is only brought into sight."""
+        self.say("")
+        self.set_focus(pick)
+        if not self.in_sight(pick):
+            pick.scroll_visible(animate=False)
+            self.say(f"Check {pick.key} is in sight now: read it, then press again.")
+            return
+        checks = self.checks
+        place = checks.index(pick)
+        self.confirmed[place] = not self.confirmed[place]
+        self._show_state()
+        missing = [check for check, confirmed in zip(checks, self.confirmed, strict=True) if not confirmed]
+        after = [check for check in missing if checks.index(check) > place]
+        following = (after or missing or [self.query_one("#open", Pick)])[0]
+        if self.confirmed[place]:
+            self.set_focus(following)
+            following.scroll_visible(animate=False)
+        self.call_after_refresh(self.show_more_cue)
+
+    def action_open(self) -> None:
+        door = self.door
+        if door is None:
+            view = self.session.view
+            if not isinstance(view, CardView | DoorView):
+                self.ui.introduced.add(view.station)
+                self.ui.show_place()
+            return
+        missing = [pick.key for pick, done in zip(self.checks, self.confirmed, strict=True) if not done]
+        if missing:
+            first = self.checks[int(missing[0]) - 1]
+            self.set_focus(first)
+            self.say(f"Not yet: confirm check {', '.join(missing)} first.", error=True)
+            return
+        self._reply(lambda: self.session.open_door(self.confirmed), opens=door.opens)
+
+    def _reply(self, act: Callable[[], object], opens: str = "") -> None:
+        self.say("")
+        node = self.node
+        with self.calmly():
+            act()
+            if opens:
+                self.ui.introduced.add(opens)
+        view = self.session.view
+        if isinstance(view, CardView) or view.node != node:
+            self.ui.show_place()
+
+    def action_later(self) -> None:
+        if self.door is not None:
+            self._reply(self.session.later)
+
+    def action_decline(self) -> None:
+        if self.door is not None:
+            self._reply(self.session.decline)
+
+    def action_back(self) -> None:
+        if self.session.back():
+            self.ui.show_place()
+        else:
+            self.say("There is nothing before this.")
+
+    def action_note(self) -> None:
+        door = self.door
+        if door is None:
+            return
+        node = door.node
+
+        def keep(text: str | None) -> None:
+            if text is not None and self.ui.session is not None:
+                with self.calmly():
+                    self.session.note(node, text)
+                self._text("note-line", f"Note: {text}" if text else "")
+
+        self.app.push_screen(LineDialog("A note", door.note, prompt=door.ask), keep)
+
+    def action_leave(self) -> None:
+        self.ui.show_list()
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        if action in {"later", "decline", "note"} and self.door is None:
+            return False
+        return super().check_action(action, parameters)

@@ -1,0 +1,188 @@
+"""The few widgets that every screen is made of."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.cells import cell_len
+from textual import events
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.geometry import Offset, Size
+from textual.message import Message
+from textual.widget import Widget
+from textual.widgets import Static
+
+from switchleg.screens.fit import wrap
+
+if TYPE_CHECKING:
+    from switchleg.screens.page import Page
+
+class Pick(Widget, can_focus=True):
+    """Something to choose by its key, by Enter on it, or by a tap: an answer, a check, a way on."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding(
+            "enter,space", "choose", "Choose", show=False, tooltip="Choose the marked line", id="pick.choose"
+        ),
+        Binding(
+            "down", "screen.focus_next", "Next", show=False, tooltip="Mark the next line", id="pick.next"
+        ),
+        Binding(
+            "up",
+            "screen.focus_previous",
+            "Previous",
+            show=False,
+            tooltip="Mark the line before",
+            id="pick.previous",
+        ),
+    ]
+
+    @dataclass
+    class Chosen(Message):
+        """The person chose this one."""
+
+        pick: Pick
+
+    def __init__(self, key: str = "", label: str = "", *, mark: str = "", id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.key = key
+        self.label = label
+        self.mark = mark
+
+    def show(self, key: str, label: str, *, mark: str = "") -> None:
+        """Change what stands here; `mark` is a word or sign before the label ("[x]", "now:")."""
+        if (key, label, mark) != (self.key, self.label, self.mark):
+            self.key, self.label, self.mark = key, label, mark
+            self.refresh(layout=True)
+
+    def lines(self, width: int) -> list[str]:
+        """The label's lines beside the key at `width` cells."""
+        text = f"{self.mark} {self.label}" if self.mark else self.label
+        return wrap(text, width - self.indent)
+
+    @property
+    def indent(self) -> int:
+        return 4 + cell_len(self.key)
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:  # noqa: ARG002
+        return len(self.lines(width))
+
+    def render(self) -> Content:
+        pointer = "▸" if self.has_focus else " "
+        first, *others = self.lines(self.content_size.width or 80)
+        parts: list[str | tuple[str, str]] = [pointer, (f" {self.key} ", "bold reverse"), " ", first]
+        parts += [f"\n{' ' * self.indent}{line}" for line in others]
+        return Content.assemble(*parts)
+
+    def on_focus(self) -> None:
+        self.refresh()
+
+    def on_blur(self) -> None:
+        self.refresh()
+
+    def action_choose(self) -> None:
+        self.post_message(self.Chosen(self))
+
+    def on_click(self, event: events.Click) -> None:
+        event.stop()
+        self.post_message(self.Chosen(self))
+
+
+class KeyBar(Widget):
+    """The screen's keys with their words, packed into as few rows as they need; each can be tapped."""
+
+    def __init__(self) -> None:
+        super().__init__(id="keys")
+        self._signature: tuple[tuple[str, str, str], ...] = ()
+
+    @property
+    def page(self) -> Page[object]:
+        from switchleg.screens.page import Page
+
+        assert isinstance(self.screen, Page)
+        return self.screen
+
+    def items(self) -> list[tuple[str, str, str]]:
+        """(key, word, action) for each key to show, in the order of the screen's bindings."""
+        return self.page.shown_keys()
+
+    def packed(self, width: int) -> list[list[tuple[str, str, str]]]:
+        """The items by row; columns share the width evenly so that taps have room."""
+        items = self.items()
+        if not items:
+            return [[]]
+        widest = max(cell_len(f" {key} {word} ") for key, word, _ in items)
+        columns = max(1, min(len(items), width // max(1, widest)))
+        row_count = -(-len(items) // columns)
+        columns = -(-len(items) // row_count)
+        return [items[start : start + columns] for start in range(0, len(items), columns)]
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:  # noqa: ARG002
+        return len(self.packed(width))
+
+    def render(self) -> Content:
+        width = self.content_size.width or 80
+        packed = self.packed(width)
+        column = width // max(1, len(packed[0]))
+        lines = []
+        for row in packed:
+            parts: list[str | tuple[str, str]] = []
+            for key, word, _ in row:
+                gap = " " * max(0, column - cell_len(f"{key} {word}"))
+                parts += [(key, "bold $primary"), f" {word}{gap}"]
+            lines.append(Content.assemble(*parts))
+        return Content("\n").join(lines)
+
+    def find(self, action: str) -> Offset:
+        """Where the key of `action` stands inside this widget."""
+        packed = self.packed(self.content_size.width)
+        column = self.content_size.width // max(1, len(packed[0]))
+        for y, row in enumerate(packed):
+            for x, item in enumerate(row):
+                if item[2] == action:
+                    return Offset(x * column + 1, y) + self.content_offset_inside
+        raise KeyError(action)
+
+    @property
+    def content_offset_inside(self) -> Offset:
+        return self.content_region.offset - self.region.offset
+
+    def refresh_keys(self) -> None:
+        """Show the keys anew when other ones apply."""
+        signature = tuple(self.items())
+        if signature != self._signature:
+            self._signature = signature
+            self.refresh(layout=True)
+
+    async def on_click(self, event: events.Click) -> None:
+        event.stop()
+        offset = event.get_content_offset(self)
+        if offset is None:
+            return
+        packed = self.packed(self.content_size.width)
+        column = max(1, self.content_size.width // max(1, len(packed[0])))
+        if offset.y < len(packed) and offset.x // column < len(packed[offset.y]):
+            action = packed[offset.y][offset.x // column][2]
+            await self.app.run_action(action, default_namespace=self.screen)
+
+
+class Notice(Static):
+    """One calm line above the keys: an error and what to do, something done, or that there is more below."""
+
+    def __init__(self) -> None:
+        super().__init__("", id="notice", markup=False)
+        self.text = ""
+
+    def say(self, text: str, *, error: bool = False) -> None:
+        """Show `text`; an error is marked with a sign, not by colour alone."""
+        self.text = text
+        self.set_class(error, "error")
+        self.set_class(bool(text) and not error, "said")
+        self.update(f"! {text}" if error else text)
+
+    def hint(self, text: str) -> None:
+        """Show `text` while nothing has been said."""
+        if not self.text:
+            self.update(text)
