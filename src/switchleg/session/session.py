@@ -11,17 +11,21 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Literal
 
-from switchleg.session.views import DoorView, Progress, ReviewRow, SettledLine, View
-from switchleg.tree.model import Value
+from switchleg.errors import COULD_NOT, SwitchlegError
+from switchleg.record.ids import typed_text
+from switchleg.record.model import Event, GateEntry, Record
+from switchleg.session import fitting, present
+from switchleg.session.views import CardView, DoorView, Progress, QuestionView, ReviewRow, SettledLine, View
+from switchleg.tree.model import Door, Fork, Question, Reply, Station, Value
+from switchleg.tree.values import check_value, parse_typed
+from switchleg.tree.walk import remaining, walk
 
 if TYPE_CHECKING:
     from switchleg.advice.card import Card
     from switchleg.advice.model import Advice
-    from switchleg.errors import SwitchlegError
     from switchleg.knowledge.load import Knowledge
-    from switchleg.record.model import Record
 
 
 class Session:
@@ -39,102 +43,271 @@ class Session:
         save: Callable[[Record], None] | None,
         clock: Callable[[], datetime],
     ) -> None:
-        """Stand where the record stopped. Opening changes and saves nothing."""
-        raise NotImplementedError
+        """Stand where the record stopped. Opening saves nothing.
+
+        `clock` gives the time with its offset. When the knowledge has changed, answers that no longer
+        suit their question move to the history and are asked again.
+        """
+        self.record = fitting.brought_up(knowledge, record, clock)
+        self.save_error = None
+        self._knowledge = knowledge
+        self._tree = knowledge.tree
+        self._save = save
+        self._clock = clock
+        self._cursor: str | None = None
+        self._at_work: set[Station] = {"floor"}
+        """Stations that were opened or answered at since the record was opened."""
+        self._advice: tuple[dict[str, Value], Advice] | None = None
+        self._walk = walk(self._tree, fitting.trusted(self._tree, self.record))
 
     @property
     def read_only(self) -> bool:
         """Nothing can be changed: every changing method refuses."""
-        raise NotImplementedError
+        return self._save is None
+
+    # What there is to show
 
     @property
     def view(self) -> View:
         """What to show now: a question, a gate or the card."""
-        raise NotImplementedError
+        at = self._cursor or self._walk.at
+        node = self._tree.nodes.get(at)
+        if node is None:
+            return CardView(self._walk.declined, self.waiting)
+        if isinstance(node, Door):
+            return present.door_view(self._tree, self.record, node)
+        question = present.question_at(self._tree, at)
+        pictures = self._knowledge.pictures if question is not None and question.picture else {}
+        station = self._tree.station_of[at]
+        reminder = "" if station in self._at_work else present.reminder(self.record, station)
+        return present.question_view(self._tree, self._walk, self.record, pictures, at, reminder)
 
     @property
     def facts(self) -> dict[str, Value]:
         """The facts known so far."""
-        raise NotImplementedError
+        return dict(self._walk.facts)
 
     @property
     def settled(self) -> tuple[SettledLine, ...]:
         """The facts known so far as words, in the order they were settled."""
-        raise NotImplementedError
+        return present.settled_lines(self._tree, self._walk)
 
     @property
     def progress(self) -> Progress:
         """How far, and how much may still come."""
-        raise NotImplementedError
+        return Progress(fitting.answered(self._tree, self._walk), *remaining(self._tree, self._walk))
 
     @property
     def review(self) -> tuple[ReviewRow, ...]:
         """Every step of the way so far, gates included; pass a row's `node` to `go_to`."""
-        raise NotImplementedError
+        return tuple(present.review_row(self._tree, self.record, step) for step in self._walk.steps)
 
     @property
     def waiting(self) -> tuple[DoorView, ...]:
         """Gates on the way that were answered "not now"."""
-        raise NotImplementedError
+        doors = (door for door in map(self._tree.nodes.get, self._walk.later) if isinstance(door, Door))
+        return tuple(present.door_view(self._tree, self.record, door) for door in doors)
+
+    # Answers
 
     def answer(self, value: Value) -> None:
         """Answer the question in view with a value (a Choice's `value`).
 
         Raises SwitchlegError when no question is in view or the value does not suit it.
         """
-        raise NotImplementedError
+        node, question = self._question()
+        tables = self._knowledge.tables if question.kind == "measure" else {}
+        self._say(node, "value", check_value(question, value, tables))
 
     def answer_text(self, text: str) -> None:
         """Answer the question in view with typed text ("yes", "3", "1.2 a"); errors as for `answer`."""
-        raise NotImplementedError
+        node, question = self._question()
+        tables = self._knowledge.tables if question.kind == "measure" else {}
+        self._say(node, "value", parse_typed(question, typed_text(text), tables))
 
     def cant_tell(self) -> None:
         """Say "can't tell from here" to the question in view."""
-        raise NotImplementedError
+        node, _ = self._question()
+        self._say(node, "cant_tell")
 
     def open_door(self, confirmed: Sequence[bool]) -> None:
         """Open the gate in view: one confirmation for each of its checks, all True; else it stays shut."""
-        raise NotImplementedError
+        door = self._door()
+        if len(confirmed) != len(door.checks) or not all(done is True for done in confirmed):
+            raise SwitchlegError(
+                "it stays shut: not every check is confirmed",
+                expected=f"all {len(door.checks)} of them",
+                mend="do the check that is missing, or choose not now",
+            )
+        self._at_work.add(door.opens)
+        self._pass(door, "open")
 
     def later(self) -> None:
         """Answer the gate in view with "not now"."""
-        raise NotImplementedError
+        self._pass(self._door(), "later")
 
     def decline(self) -> None:
         """Answer the gate in view with "I'd rather not"."""
-        raise NotImplementedError
-
-    def back(self) -> bool:
-        """Show the step before the one in view; False when there is none. Nothing is changed."""
-        raise NotImplementedError
-
-    def go_to(self, node: str) -> None:
-        """Show an earlier step of the way, to change it. SwitchlegError when it is not on the way."""
-        raise NotImplementedError
-
-    def onward(self) -> None:
-        """Leave an earlier step as it is and show what is to be asked next."""
-        raise NotImplementedError
-
-    def reopen(self, door: str) -> None:
-        """Show a gate that waits ("the canopy is open now"); `open_door` then goes to its questions."""
-        raise NotImplementedError
+        self._pass(self._door(), "decline")
 
     def note(self, node: str, text: str) -> None:
         """Keep a note with a node (any question, second look or gate); "" takes it away."""
-        raise NotImplementedError
+        self._writable()
+        if node not in self._tree.nodes or isinstance(self._tree.nodes[node], Fork):
+            raise SwitchlegError(f"there is no question {node!r} to keep a note with")
+        text = typed_text(text).strip()
+        old = self.record.notes.get(node, "")
+        if text == old:
+            return
+        now = self._clock()
+        notes = {key: kept for key, kept in self.record.notes.items() if key != node}
+        history = self.record.history
+        self._change(
+            now,
+            notes={**notes, node: text} if text else notes,
+            history=[*history, Event(at=now, node=node, note=old)] if old else history,
+        )
+
+    def rename(self, name: str, home: str | None = None) -> None:
+        """Give the record another name, and another home when given; its id stays."""
+        self._writable()
+        name = typed_text(name).strip()
+        if not name:
+            raise SwitchlegError("a record needs a name", expected="a room or a fan")
+        home = self.record.home if home is None else typed_text(home).strip()
+        self._change(self._clock(), name=name, home=home)
+
+    # Moving about
+
+    def back(self) -> bool:
+        """Show the step before the one in view; False when there is none. Nothing is changed."""
+        path = [step.node_id for step in self._walk.steps]
+        here = path.index(self._cursor) if self._cursor in path else len(path)
+        if here == 0:
+            return False
+        self._cursor = path[here - 1]
+        return True
+
+    def go_to(self, node: str) -> None:
+        """Show an earlier step of the way, to change it. SwitchlegError when it is not on the way."""
+        if node == self._walk.at:
+            self._cursor = None
+        elif any(step.node_id == node for step in self._walk.steps):
+            self._cursor = node
+        else:
+            raise SwitchlegError(f"{node!r} was not asked on this way", mend="choose one from the review")
+
+    def onward(self) -> None:
+        """Leave an earlier step as it is and show what is to be asked next."""
+        self._cursor = None
+
+    def reopen(self, door: str) -> None:
+        """Show a gate that waits ("the canopy is open now"); `open_door` then goes to its questions."""
+        if not isinstance(self._tree.nodes.get(door), Door):
+            raise SwitchlegError(f"{door!r} is no gate", mend="choose one that waits")
+        self.go_to(door)
+
+    # The verdict
 
     def advice(self) -> Advice:
         """The verdict on what is known now; kept until the facts change."""
-        raise NotImplementedError
+        if self._advice is None or self._advice[0] != self._walk.facts:
+            from switchleg.advice.advise import advise
+
+            self._advice = (self.facts, advise(self._knowledge, self.facts))
+        return self._advice[1]
 
     def card(self) -> Card:
         """The card on what is known now; its verdict goes into the record with the knowledge version.
 
         A failing save does not keep the card back: look at `save_error`.
         """
-        raise NotImplementedError
+        from switchleg.advice.card import build_card
+
+        advice = self.advice()
+        card = build_card(self._knowledge, self.facts, advice, title=self.record.name)
+        now = self._clock()
+        verdict = fitting.verdict(now, self._knowledge.version, self.facts, card.headline, advice)
+        old = self.record.verdict
+        if not self.read_only and (old is None or {**old, "at": ""} != {**verdict, "at": ""}):
+            try:
+                self._change(now, verdict=verdict)
+            except SwitchlegError as error:
+                self.save_error = error
+        return card
 
     def save_again(self) -> None:
         """Try to save once more after `NotSaved`; raises NotSaved again when it still fails."""
-        raise NotImplementedError
+        save = self._writable()
+        try:
+            save(self.record)
+        except SwitchlegError as error:
+            self.save_error = error
+            raise
+        self.save_error = None
+
+    # Inside
+
+    def _question(self) -> tuple[str, Question]:
+        view = self.view
+        if not isinstance(view, QuestionView):
+            raise SwitchlegError(
+                "no question is being asked now",
+                mend="answer the gate first" if isinstance(view, DoorView) else "choose one from the review",
+            )
+        return view.node, self._tree.questions[view.fact]
+
+    def _door(self) -> Door:
+        door = self._tree.nodes.get(self._cursor or self._walk.at)
+        if not isinstance(door, Door):
+            raise SwitchlegError("no gate is to be opened now", mend="answer the question in view")
+        return door
+
+    def _writable(self) -> Callable[[Record], None]:
+        if self._save is None:
+            raise SwitchlegError(
+                "this record is open for reading only",
+                mend="close the other program, or look at the folder's permissions",
+                exit_code=COULD_NOT,
+            )
+        return self._save
+
+    def _say(self, node: str, kind: Literal["value", "cant_tell"], value: Value | None = None) -> None:
+        self._writable()
+        now = self._clock()
+        station = self._tree.station_of[node]
+        changes = self._replied(node, Reply(kind=kind, value=value, at=now, station=station))
+        self._at_work.add(station)
+        self._cursor = None
+        if changes:
+            self._change(now, **changes)
+
+    def _pass(self, door: Door, outcome: Literal["open", "later", "decline"]) -> None:
+        self._writable()
+        now = self._clock()
+        checks = door.checks if outcome == "open" else ()
+        entry = GateEntry(at=now, door=door.id, opens=door.opens, outcome=outcome, checks=checks)
+        reply = Reply(kind=outcome, at=now, station=self._tree.station_of[door.id])
+        if outcome == "open":
+            self._at_work.add(door.opens)
+        self._cursor = None
+        self._change(now, **self._replied(door.id, reply), gates=[*self.record.gates, entry])
+
+    def _replied(self, node: str, reply: Reply) -> dict[str, Any]:
+        """The changes that a reply makes; none when the same stands there already."""
+        old = self.record.replies.get(node)
+        if old is not None and fitting.same_reply(old, reply):
+            return {}
+        changes: dict[str, Any] = {"replies": {**self.record.replies, node: reply}}
+        if old is not None:
+            changes["history"] = [*self.record.history, Event(at=reply.at, node=node, reply=old)]
+        return changes
+
+    def _change(self, now: datetime, **changes: Any) -> None:
+        """Take the changes over, then save; a failed save leaves them in memory."""
+        version = self._knowledge.version
+        record = self.record.model_copy(update={**changes, "changed": now, "knowledge_version": version})
+        self._walk = walk(self._tree, fitting.trusted(self._tree, record))
+        standing = fitting.standing(self._tree, self._walk, record)
+        self.record = record.model_copy(update={"standing": standing})
+        self.save_again()
