@@ -1,0 +1,112 @@
+"""What `switchleg ask` says: one thing a line, nothing drawn, in the order it is best heard."""
+
+from __future__ import annotations
+
+from switchleg.command.ask_words import COMMANDS
+from switchleg.command.output import put, say, say_wrapped, wrapped
+from switchleg.session.session import Session
+from switchleg.session.views import CardView, DoorView, QuestionView
+
+STATION_WORDS = {"floor": "from the floor", "wall": "at the wall", "canopy": "at the canopy"}
+
+
+def question(view: QuestionView, number: int, *, introduced: bool) -> None:
+    """The question with its answers; the station's introduction first where it is new."""
+    say()
+    if view.first_of_station and not introduced:
+        say_wrapped(f"{view.station_title}.".replace("..", "."))
+        if view.intro:
+            say_wrapped(view.intro)
+        say()
+    if view.reminder:
+        say_wrapped(view.reminder)
+    say_wrapped(f"Question {number}. {view.ask}")
+    if view.second_look:
+        say_wrapped("This could not be told before. Another look, from here:")
+        say_wrapped(view.look)
+    if view.power_on:
+        say_wrapped("This reading needs the power on. Do it only if you are able; else type c.")
+    if view.caution:
+        say_wrapped(f"Caution: {view.caution}")
+    if view.picture:
+        say_wrapped("There is a drawing; type picture to print it.")
+    for choice in view.choices:
+        if choice.typed:
+            said = "" if view.kind == "count" else f"{choice.label}: "
+            put(wrapped(f"{said}type {view.typed_hint or 'it'}".rstrip(".") + ".", rest="   "))
+        else:
+            put(wrapped(f"{choice.key}: {choice.label}", rest="   "))
+    if not view.choices and view.typed_hint:
+        say_wrapped(view.typed_hint)
+    put(wrapped(f"{view.cant_tell_key}: Can't tell from here", rest="   "))
+    if view.earlier:
+        say_wrapped(f"Answered before: {view.earlier}. Type keep to leave it so.")
+    if view.note:
+        say_wrapped(f"Your note: {view.note}")
+
+
+def door(view: DoorView) -> None:
+    """The safety gate: what it opens, its cautions, and the three ways on."""
+    say()
+    say_wrapped(f"{view.station_title}.".replace("..", "."))
+    if view.intro:
+        say_wrapped(view.intro)
+    say()
+    say_wrapped(view.ask)
+    for caution in view.cautions:
+        say_wrapped(f"Caution: {caution}")
+    if view.note:
+        say_wrapped(f"Your note: {view.note}")
+    many = len(view.checks)
+    say_wrapped(f"1: Open. Then {many} {'check' if many == 1 else 'checks'}, one by one", rest="   ")
+    say_wrapped("2: Not now", rest="   ")
+    say_wrapped("3: I'd rather not. That ends with a card for an electrician", rest="   ")
+    if view.earlier:
+        earlier = {"open": "opened", "later": "not now", "decline": "I'd rather not"}[view.earlier]
+        say_wrapped(f"Answered before: {earlier}. Type keep to leave it so.")
+
+
+def end(view: CardView, name: str) -> None:
+    """What can still be done at the card."""
+    say()
+    for waiting in view.waiting:
+        say_wrapped(f"Left for later: {waiting.station_title}. Type open when it is open now.")
+    say_wrapped("That is the card. Type review, change, export and a file name, help, or quit.")
+    if view.declined:
+        say_wrapped(f"For your electrician, this writes everything down: export {name}.txt")
+
+
+def help_words() -> None:
+    """Every word that is understood."""
+    say()
+    say_wrapped("Answer with the key before an answer, or with its words. You can also type:")
+    for word, meaning in COMMANDS.items():
+        put(wrapped(f"{word}: {meaning}", rest="   "))
+
+
+def settled(session: Session) -> None:
+    """What is settled so far, a line each."""
+    lines = session.settled
+    say()
+    say_wrapped(f"Settled so far: {len(lines)}." if lines else "Nothing is settled yet.")
+    for line in lines:
+        put(wrapped(f"{line.label}: {line.text}", rest="   "))
+
+
+def progress(session: Session) -> None:
+    """How far, and how much may still come."""
+    now = session.progress
+    left = f"{now.least_left}" if now.least_left == now.most_left else f"{now.least_left} to {now.most_left}"
+    say_wrapped(f"Answered: {now.answered}. Still to come: {left}.")
+
+
+def review(session: Session) -> None:
+    """Every step so far, numbered, with what was answered."""
+    rows = session.review
+    say()
+    say_wrapped("Your answers. To change one, type change and its number." if rows else "No answers yet.")
+    for number, row in enumerate(rows, start=1):
+        changed = " Changed." if row.changed else ""
+        put(wrapped(f"{row.ask} {row.answer_text}.{changed}", first=f"{number}. ", rest="   "))
+        if row.note:
+            put(wrapped(f"Your note: {row.note}", first="   "))

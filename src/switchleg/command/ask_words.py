@@ -1,0 +1,142 @@
+"""What a typed line means at a question, a gate and a check, before the session is asked."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from dataclasses import dataclass
+from typing import Literal
+
+from switchleg.errors import SwitchlegError
+from switchleg.session.views import Choice, QuestionView
+
+CANT_TELL = frozenset(
+    {
+        *("c", "can't tell", "cant tell", "cannot tell", "can not tell", "can't tell from here"),
+        *("don't know", "dont know", "do not know", "not sure", "unknown"),
+    }
+)
+YES = frozenset({"y", "yes", "done", "ok", "confirmed"})
+NO = frozenset({"n", "no", "not yet"})
+OPEN = frozenset({"1", "open", "yes", "y", "ready", "checks", "open it"})
+LATER = frozenset({"2", "not now", "later"})
+DECLINE = frozenset({"3", "rather not", "i'd rather not", "id rather not", "i would rather not", "decline"})
+_PLACES = r"(canopy|wall|box|plate)"
+_IS_OPEN = re.compile(rf"open( the)? {_PLACES}|the {_PLACES} is (open|down|off)( now)?")
+
+COMMANDS = {
+    "help": "these words",
+    "why": "why this is asked, and what it settles",
+    "look": "where to look",
+    "picture": "a drawing, where there is one",
+    "c": "can't tell from here",
+    "back": "the step before",
+    "keep": "leave an earlier answer as it is",
+    "note": "note and your words: kept with this step",
+    "again": "hear the question again",
+    "settled": "what is settled so far",
+    "progress": "how much may still come",
+    "review": "every answer so far, numbered",
+    "change": "change and a number or name from the review",
+    "card": "the card on what is known now",
+    "export": "export and a file name: the whole summary",
+    "name": "name and a new name for this record",
+    "open": "the part left for later is open now",
+    "quit": "leave; every answer is kept",
+}
+"""Each word that is understood at any time, and what it does."""
+
+SHORT = {
+    "w": "why",
+    "l": "look",
+    "b": "back",
+    "r": "review",
+    "q": "quit",
+    "o": "note",
+    "h": "help",
+    "?": "help",
+    "repeat": "again",
+    "exit": "quit",
+}
+WITH_WORDS = frozenset({"note", "change", "export", "name"})
+
+
+@dataclass(frozen=True)
+class Command:
+    """A word of COMMANDS, and what was typed after it."""
+
+    word: str
+    rest: str = ""
+
+
+def fold(line: str) -> str:
+    """The line as it is compared: small letters, single spaces, straight apostrophes, no full stop."""
+    return " ".join(line.replace("’", "'").casefold().split()).rstrip(".!")
+
+
+def command(line: str) -> Command | None:
+    """The command in `line`, if it is one."""
+    first, _, rest = line.strip().partition(" ")
+    word = fold(first)
+    word = SHORT.get(word, word)
+    if word in WITH_WORDS:
+        return Command(word, rest.strip())
+    whole = fold(line)
+    if _IS_OPEN.fullmatch(whole):
+        return Command("open")
+    if word in COMMANDS and word != "c" and not rest.strip():
+        return Command(word)
+    return None
+
+
+def choice(view: QuestionView, line: str) -> Choice | None:
+    """The listed answer that `line` names by its key, label or value; None when it names none.
+
+    Raises SwitchlegError when a bare number is both an answer's key and another answer's amount.
+    """
+    said = fold(line)
+    for option in view.choices:
+        if said == fold(option.label):
+            return option
+    for option in view.choices:
+        if isinstance(option.value, str):
+            value = fold(option.value)
+            if said in (value, value.replace("_", " ")):
+                return option
+    if view.kind == "count":
+        # A digit is the number itself; the session reads it, the open-ended answer included.
+        return None
+    for option in view.choices:
+        if said == option.key:
+            _only_a_key(view, option, said)
+            return option
+    return None
+
+
+def unclear(view: QuestionView, line: str) -> str:
+    """A kind line for what could not be understood at a question without typed answers."""
+    names = [option.label for option in view.choices] + list(COMMANDS)
+    near = difflib.get_close_matches(line, names, n=1)
+    hint = f" Did you mean {near[0]}?" if near else ""
+    return f"That is not one of the answers.{hint} Type an answer, c for can't tell, or help."
+
+
+def gate(line: str) -> Literal["open", "later", "decline"] | None:
+    """What was said at a safety gate."""
+    said = fold(line)
+    if said in OPEN:
+        return "open"
+    if said in LATER:
+        return "later"
+    return "decline" if said in DECLINE else None
+
+
+def _only_a_key(view: QuestionView, option: Choice, said: str) -> None:
+    if view.kind != "measure" or not said.isdigit():
+        return
+    for other in view.choices:
+        amount = re.match(r"\d+(\.\d+)?", str(other.value or ""))
+        if other is not option and amount and float(amount[0]) == float(said):
+            raise SwitchlegError(
+                f"{said} could mean {option.label} or {other.label}", expected="the measure with its unit"
+            )

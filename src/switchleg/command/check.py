@@ -1,0 +1,62 @@
+"""`switchleg check [DIR]`: every fault in the knowledge at once, and the proof that every path ends."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from importlib.resources import files
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from switchleg.command import output
+from switchleg.errors import UNUSABLE, SwitchlegError
+
+if TYPE_CHECKING:
+    from switchleg.knowledge.load import Knowledge, Root
+
+
+def run(args: Namespace) -> int:
+    """Prints a line for each problem; 0 when there is none, else 2."""
+    from switchleg.command.demo_plan import examine_plan
+    from switchleg.knowledge.load import examine
+
+    root: Root = files("switchleg.decision_tree") if args.folder is None else Path(args.folder)
+    if not root.is_dir():
+        raise SwitchlegError(
+            "there is no such folder",
+            where=args.folder,
+            expected="a folder like decision_tree",
+            mend="check the path",
+        )
+    knowledge, problems = examine(root)
+    if knowledge is not None:
+        problems = [*problems, *examine_plan(root, knowledge)]
+    for problem in problems:
+        output.say(output.clean(problem.line(), keep_lines=False))
+    if problems or knowledge is None:
+        many = len(problems)
+        raise SwitchlegError(
+            f"{many} {'problem' if many == 1 else 'problems'} found",
+            where=args.folder or "the installed knowledge",
+            expected="none",
+            mend="mend the places named above and check again",
+            exit_code=UNUSABLE,
+        )
+    report(knowledge)
+    return 0
+
+
+def report(knowledge: Knowledge) -> None:
+    """Prints what was checked: how much there is, and how many paths were walked in what time."""
+    from switchleg.tree.paths import walk_every_path
+
+    tree = knowledge.tree
+    proof = walk_every_path(tree)
+    output.say(
+        f"Questions: {len(tree.questions)} in {len(tree.stations)} stations, "
+        f"{len(tree.nodes)} nodes, {len(knowledge.sources)} sources, {len(knowledge.tables)} tables."
+    )
+    output.say(
+        f"Paths: {proof.paths} walked in {proof.seconds:.2f} s through {proof.states} states; "
+        f"every one ends at a card after {proof.shortest} to {proof.longest} questions."
+    )
+    output.say(f"No problems. Knowledge {knowledge.version}.")

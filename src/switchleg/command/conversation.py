@@ -1,0 +1,249 @@
+"""The questionnaire as a talk: says what the session shows, hears a line, tells the session."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from switchleg.command import ask_say, ask_words
+from switchleg.command.ask_words import Command
+from switchleg.command.card_text import card_text
+from switchleg.command.hearing import LONGEST, hear
+from switchleg.command.output import complain, put, say, say_wrapped
+from switchleg.errors import SwitchlegError
+from switchleg.record.files import NotSaved
+from switchleg.session.session import Session
+from switchleg.session.views import CardView, DoorView, QuestionView, View
+
+
+class Quit(Exception):
+    """The person wants to leave."""
+
+
+@dataclass
+class Conversation:
+    """One talk over one session. `export` writes the summary to a file; `rename` gives a new name."""
+
+    session: Session
+    export: Callable[[str], str]
+    rename: Callable[[str], None]
+    _said: tuple[str, int] | None = None
+    _introduced: set[str] = field(default_factory=set)
+    _changes: int = 0
+
+    def go_on(self) -> None:
+        """Talks until the person leaves; raises Quit, or EndOfInput when nothing more is typed."""
+        while True:
+            view = self.session.view
+            self._show(view)
+            line = hear("Answer:" if isinstance(view, QuestionView) else "You:")
+            if len(line) > LONGEST:
+                say_wrapped(f"That line is longer than {LONGEST} signs. Please say it shorter.")
+            elif not line:
+                say_wrapped("Nothing was typed. Type an answer, c for can't tell, or help.")
+            else:
+                try:
+                    self._hear(view, line)
+                except NotSaved as unsaved:
+                    complain(unsaved.line())
+                    self._changes += 1
+                except SwitchlegError as fault:
+                    say_wrapped(f"{fault.line().rstrip('.')}. Please try again, or type help.")
+
+    def _show(self, view: View) -> None:
+        place = (view.node if isinstance(view, QuestionView | DoorView) else "card", self._changes)
+        if place == self._said:
+            return
+        self._said = place
+        if isinstance(view, QuestionView):
+            ask_say.question(
+                view, self.session.progress.answered + 1, introduced=view.station in self._introduced
+            )
+            self._introduced.add(view.station)
+        elif isinstance(view, DoorView):
+            ask_say.door(view)
+            self._introduced.add(view.opens)
+        else:
+            self._card()
+            ask_say.end(view, self.session.record.id)
+
+    def _hear(self, view: View, line: str) -> None:
+        if isinstance(view, QuestionView):
+            self._at_question(view, line)
+        elif isinstance(view, DoorView):
+            self._at_door(view, line)
+        else:
+            self._at_card(view, line)
+
+    def _at_question(self, view: QuestionView, line: str) -> None:
+        option = ask_words.choice(view, line)
+        if option is not None and option.typed:
+            say_wrapped(f"Please type {view.typed_hint or 'it'}.".replace("..", "."))
+            return
+        if option is None and ask_words.fold(line) in ask_words.CANT_TELL:
+            self._tell(self.session.cant_tell, "Noted: can't tell from here.")
+            return
+        if option is None:
+            order = ask_words.command(line)
+            if order is not None:
+                self._obey(view, order)
+                return
+        if option is not None and option.value is not None:
+            value = option.value
+            self._tell(lambda: self.session.answer(value))
+        elif view.kind == "choice" and not view.typed_hint:
+            say_wrapped(ask_words.unclear(view, line))
+            return
+        else:
+            self._tell(lambda: self.session.answer_text(line))
+        for settled in self.session.settled:
+            if settled.fact == view.fact:
+                say_wrapped(f"Noted: {settled.label}: {settled.text}.")
+
+    def _at_door(self, view: DoorView, line: str) -> None:
+        said = ask_words.gate(line)
+        if said == "open":
+            self._checks(view)
+        elif said == "later":
+            self._tell(self.session.later, "Noted: not now. It can be opened later.")
+        elif said == "decline":
+            self._tell(self.session.decline, "Noted. That is a good answer.")
+        else:
+            order = ask_words.command(line)
+            if order is None:
+                say_wrapped("Please type open, not now, or rather not; or help.")
+            else:
+                self._obey(view, order)
+
+    def _checks(self, view: DoorView) -> None:
+        confirmed: list[bool] = []
+        while len(confirmed) < len(view.checks):
+            say_wrapped(f"Check {len(confirmed) + 1} of {len(view.checks)}: {view.checks[len(confirmed)]}")
+            line = hear("Done, yes or no:")
+            said = ask_words.fold(line)
+            order = ask_words.command(line)
+            if said in ask_words.YES:
+                confirmed.append(True)
+            elif said in ask_words.NO or (order and order.word == "back"):
+                say_wrapped("Then it stays shut for now. Nothing is lost.")
+                self._changes += 1
+                return
+            elif ask_words.gate(line) in ("later", "decline"):
+                self._at_door(view, line)
+                return
+            elif order and order.word == "quit":
+                raise Quit
+            else:
+                say_wrapped("Please type yes when it is done, or no; not now and rather not are fine too.")
+        self._tell(lambda: self.session.open_door(confirmed), "Every check is confirmed.")
+
+    def _at_card(self, view: CardView, line: str) -> None:
+        order = ask_words.command(line)
+        if order is not None:
+            self._obey(view, order)
+        else:
+            say_wrapped("All questions are answered. Type review, change, export, help or quit.")
+
+    def _tell(self, change: Callable[[], None], words: str = "") -> None:
+        self._changes += 1
+        try:
+            change()
+        except NotSaved:
+            raise
+        except SwitchlegError:
+            self._changes -= 1
+            raise
+        if words:
+            say_wrapped(words)
+
+    def _obey(self, view: View, order: Command) -> None:
+        word, rest = order.word, order.rest
+        if word == "quit":
+            raise Quit
+        if word in ("note", "name", "export", "change"):
+            getattr(self, f"_{word}")(view, rest)
+        elif word == "back":
+            if self.session.back():
+                self._changes += 1
+            else:
+                say_wrapped("This is the first step.")
+        elif word in ("keep", "again"):
+            if word == "keep":
+                self.session.onward()
+            self._changes += 1
+        elif word == "open":
+            self._open(view)
+        elif word in ("why", "look", "picture"):
+            self._explain(view, word)
+        else:
+            {"help": ask_say.help_words, "card": self._card}.get(word, lambda: None)()
+            if word in ("settled", "progress", "review"):
+                getattr(ask_say, word)(self.session)
+            if isinstance(view, QuestionView):
+                say()
+                say_wrapped(f"The question was: {view.ask}")
+
+    def _explain(self, view: View, word: str) -> None:
+        if isinstance(view, QuestionView):
+            if word == "why":
+                say_wrapped(view.why)
+                say_wrapped(view.settles)
+            elif word == "look":
+                say_wrapped(view.look)
+            elif view.picture:
+                put(view.picture.rstrip("\n"))
+            else:
+                say_wrapped("There is no drawing for this question.")
+        else:
+            say_wrapped("That word belongs to a question. Type again to hear where you are.")
+
+    def _card(self) -> None:
+        say()
+        say(card_text(self.session.card()))
+
+    def _open(self, view: View) -> None:
+        if isinstance(view, DoorView):
+            self._checks(view)
+        elif self.session.waiting:
+            self._tell(lambda: self.session.reopen(self.session.waiting[0].node))
+        else:
+            say_wrapped("Nothing was left for later.")
+
+    def _note(self, view: View, text: str) -> None:
+        if isinstance(view, CardView):
+            say_wrapped("A note belongs to a step. Type change and its number first.")
+        elif not text:
+            say_wrapped("Please type note and then your words.")
+        else:
+            self.session.note(view.node, text)
+            say_wrapped("Your note is kept.")
+
+    def _name(self, view: View, text: str) -> None:  # noqa: ARG002 - one shape for all
+        if not text:
+            say_wrapped("Please type name and then the new name.")
+        else:
+            self.rename(text)
+            say_wrapped(f"This record is now called {text}.")
+
+    def _export(self, view: View, text: str) -> None:  # noqa: ARG002 - one shape for all
+        if not text:
+            say_wrapped("Please type export and then a file name, such as export fan.txt")
+        else:
+            say_wrapped(f"Written to {self.export(text)}.")
+
+    def _change(self, view: View, text: str) -> None:  # noqa: ARG002 - one shape for all
+        rows = self.session.review
+        said = ask_words.fold(text).replace(" ", "_")
+        if said.isdigit() and 1 <= int(said) <= len(rows):
+            node = rows[int(said) - 1].node
+        else:
+            nodes = [row.node for row in rows]
+            if said not in nodes:
+                near = difflib.get_close_matches(said, nodes, n=1)
+                hint = f" Did you mean {near[0]}?" if near else ""
+                say_wrapped(f"That is not among your answers.{hint} Type review to hear them with numbers.")
+                return
+            node = said
+        self.session.go_to(node)
+        self._changes += 1

@@ -1,0 +1,84 @@
+"""The program `switchleg`: one command in, one exit code out, and never a traceback.
+
+Each command lives in a module of its own that is imported when it is asked for, so that a quick
+command stays quick.
+"""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace
+from collections.abc import Sequence
+from importlib import import_module
+from typing import NoReturn, Protocol, cast
+
+from switchleg.command import output
+from switchleg.errors import SwitchlegError
+
+DONE = 0
+INTERRUPTED = 130
+"""128 + 2, what a shell expects after Ctrl-C."""
+
+_HOMES = {
+    None: "screens",
+    "new": "screens",
+    "resume": "screens",
+    "list": "records",
+    "card": "records",
+    "export": "records",
+    "advise": "advise",
+    "ask": "ask",
+    "check": "check",
+    "demo": "demo",
+}
+"""Which module of this package carries a command out."""
+
+
+class _Command(Protocol):
+    def run(self, args: Namespace) -> int: ...
+
+
+def entry() -> NoReturn:
+    """The console script: exits with the code of `main`."""
+    sys.exit(main(sys.argv[1:]))
+
+
+def main(argv: Sequence[str]) -> int:
+    """Carries out one command and returns its exit code; whatever goes wrong is one line on stderr."""
+    output.prepare_streams()
+    code = DONE
+    try:
+        code = _guarded(argv)
+        output.flush()
+    except BrokenPipeError:
+        # Whoever reads has had enough, as in `switchleg list | head -1`; that is no fault.
+        output.silence(sys.stdout)
+    except KeyboardInterrupt:
+        output.silence(sys.stdout)
+        return INTERRUPTED
+    except SwitchlegError as unwritten:
+        output.complain(unwritten.line())
+        return unwritten.exit_code
+    return code
+
+
+def _guarded(argv: Sequence[str]) -> int:
+    from switchleg.command import parser
+
+    try:
+        args = parser.parse(argv)
+        command = import_module(f"switchleg.command.{_HOMES[args.command]}")
+        return cast(_Command, command).run(args)
+    except SystemExit as asked:
+        return asked.code if isinstance(asked.code, int) else DONE
+    except SwitchlegError as fault:
+        output.complain(fault.line())
+        return fault.exit_code
+    except BrokenPipeError:
+        raise
+    except Exception as fault:
+        from switchleg.command import last_resort
+
+        error = last_resort.explain(fault)
+        output.complain(error.line())
+        return error.exit_code

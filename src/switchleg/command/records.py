@@ -1,0 +1,139 @@
+"""`list`, `card` and `export`: what is kept, read without a screen."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from switchleg.command import output
+from switchleg.errors import COULD_NOT, SwitchlegError
+
+if TYPE_CHECKING:
+    from switchleg.record.read import Summary
+    from switchleg.record.store import Opened, Store
+    from switchleg.session.session import Session
+
+STAGES = {
+    "new": "not begun",
+    "asking": "under way",
+    "waiting": "waiting for what was left for later",
+    "declined": "for the electrician",
+    "done": "all answered",
+}
+STATUSES = {
+    "recommended": "a scheme is recommended",
+    "needs_checks": "further checks needed",
+    "stop": "stop: call a licensed electrician",
+}
+
+
+def run(args: Namespace) -> int:
+    """Carries out `list`, `card` or `export`."""
+    from switchleg.record.store import Store
+
+    store = Store.default()
+    if args.command == "list":
+        return list_records(store)
+    with store.open(args.name, write=False) as opened:
+        if args.command == "card":
+            print_card(opened)
+            return 0
+        if args.json:
+            from switchleg.record.read import to_bytes
+
+            text = to_bytes(opened.record).decode()
+        else:
+            text = summary_text(session_of(opened))
+    if args.output is None:
+        output.put(text.rstrip("\n"))
+    else:
+        from switchleg.command.export_file import write
+
+        output.say(f"Written to {write(args.output, text, force=args.force)}.")
+    return 0
+
+
+def list_records(store: Store) -> int:
+    """Prints a line for each record, the latest first."""
+    lines = store.list()
+    if not lines:
+        output.say("No records yet. `switchleg new NAME` or `switchleg ask NAME` starts one.")
+    for line in lines:
+        output.say(record_line(line))
+    return 0
+
+
+def record_line(line: Summary) -> str:
+    """One record in one line: its name, its id where that differs, its home, where it stands, when."""
+    name = tidy(line.name)
+    title = name if line.id == name else f"{name} [{line.id}]"
+    if line.problem:
+        return tidy(f"{title}: {line.problem}")
+    stage = STAGES.get(line.stage, line.stage)
+    if line.stage == "asking":
+        stage = f"{stage}, {line.answered} answered"
+    verdict = STATUSES.get(line.status or "", "")
+    home = f", {line.home}" if line.home else ""
+    told = "; ".join(part for part in (stage, verdict) if part)
+    return tidy(f"{title}{home}: {told}; {_day(line.changed)}")
+
+
+def print_card(opened: Opened) -> None:
+    """Prints the card on what the record knows, under its name."""
+    from switchleg.command.card_text import card_text
+
+    output.say(card_text(session_of(opened).card()))
+
+
+def session_of(opened: Opened) -> Session:
+    """A session that only reads."""
+    from switchleg.knowledge.load import load
+    from switchleg.session.session import Session
+
+    return Session(load(), opened.record, None, _now)
+
+
+def summary_text(session: Session) -> str:
+    """The whole summary as plain text: answers, notes and card."""
+    from switchleg.record.export import export_text
+
+    return export_text(session.record, session.review, session.card())
+
+
+def tidy(text: str) -> str:
+    """`text` on one line, without control characters."""
+    return " ".join(output.clean(text, keep_lines=False).split())
+
+
+def tidy_name(text: str, *, may_be_empty: bool = False) -> str:
+    """A name as it is kept; raises SwitchlegError when nothing readable is left of it."""
+    name = tidy(text)
+    if not may_be_empty and not name.replace("?", ""):
+        raise SwitchlegError(
+            "the name is empty", where="NAME", expected="a few letters, such as the room", mend="type a name"
+        )
+    if len(name) > 80:
+        raise SwitchlegError(
+            f"the name has {len(name)} signs", where="NAME", expected="80 at most", mend="shorten it"
+        )
+    return name
+
+
+def refuse_twin(store: Store, name: str, home: str) -> None:
+    """Raises SwitchlegError when a record of this name in this home is there already."""
+    for line in store.list():
+        if line.name.casefold() == name.casefold() and line.home.casefold() == home.casefold():
+            raise SwitchlegError(
+                f"there is already a record called {line.name!r}",
+                mend=f"go on with `switchleg resume {line.id}`, or take another name",
+                exit_code=COULD_NOT,
+            )
+
+
+def _day(when: datetime) -> str:
+    return f"{when.astimezone():%Y-%m-%d %H:%M}"
+
+
+def _now() -> datetime:
+    return datetime.now().astimezone()
