@@ -7,7 +7,7 @@ and none is walked twice. The tree must have no rings (tree.check).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from time import perf_counter
 
@@ -22,8 +22,9 @@ OTHER = "\0other"
 MOST_STATES = 2_000_000
 """Beyond this the proof would take minutes; it is given up and says so."""
 
-State = tuple[tuple[str, Value], ...]
-"""The facts that are still read further on, each with the first of the values that are alike from there."""
+State = tuple[Value | None, ...]
+"""For each fact that is still read further on, in the order of the node's readers: the first of the values
+that are alike from there, or None where that reads like an unknown fact."""
 Answers = Mapping[str, tuple[tuple[Value, str], ...]]
 """For each fact, its representative values and where each leads."""
 Readers = Mapping[str, Mapping[Value, Value]]
@@ -37,7 +38,7 @@ class Paths:
     paths: int
     """Exact number of answer paths; an open-ended answer counts once for each group of values told apart."""
     states: int
-    """Distinct states: a node, and what of the known facts is still read further on. The card counts as one."""
+    """Distinct states: a node, with what of the known facts is still read further on. The card is one."""
     seconds: float
     longest: int
     """Questions asked on the longest path; doors are not counted."""
@@ -61,39 +62,40 @@ def walk_every_path(tree: Tree, most_states: int = MOST_STATES) -> Paths:
     order = in_order(tree)
     answers = {fact: representatives(tree, question) for fact, question in tree.questions.items()}
     readers = _readers(tree, order, answers)
-    waiting: dict[str, dict[State, tuple[int, int]]] = {tree.first: {(): (1, 0)}}
+    waiting: dict[str, dict[State, tuple[int, int]]] = {at: {} for at in (*order, CARD)}
+    waiting[tree.first] = {(None,) * len(readers.get(tree.first, {})): (1, 0)}
     visited: set[str] = set()
-    stuck: set[str] = set()
     taken: set[tuple[str, int]] = set()
+    stuck: list[str] = []
     states = 0
     for at in order:
-        here = waiting.pop(at, {})
+        here = waiting.pop(at)
         states += len(here)
-        if here:
-            visited.add(at)
         if states > most_states:
             return Paths(0, states, perf_counter() - began, 0, (), (), (), given_up=True)
+        if here:
+            visited.add(at)
+        crossing = _Crossing(tree, at, answers, readers)
         for state, (count, longest) in here.items():
-            known = dict(state)
-            for way in _ways(tree, tree.nodes[at], known, answers):
-                if way.branch:
-                    taken.add((at, way.branch))
-                if way.target not in tree.nodes and way.target != CARD:
-                    stuck.add(at)
-                    continue
-                facts = known if way.settles is None else {**known, way.settles[0]: way.settles[1]}
-                then = _told_apart(facts, readers.get(way.target, {}))
-                arrivals = waiting.setdefault(way.target, {})
-                before = arrivals.get(then, (0, 0))
-                arrivals[then] = (before[0] + count, max(before[1], longest + way.asked))
-    paths, longest = waiting.get(CARD, {}).get((), (0, 0))
+            for way, carry in crossing.ways(state):
+                arrivals = waiting[way.target]
+                then = carry(state)
+                if then in arrivals:
+                    paths, most = arrivals[then]
+                    arrivals[then] = (paths + count, max(most, longest + way.asked))
+                else:
+                    arrivals[then] = (count, longest + way.asked)
+        taken |= crossing.taken
+        if crossing.stuck:
+            stuck.append(at)
+    paths, longest = waiting[CARD].get((), (0, 0))
     branches = [(at, i) for at in order for i in _branches(tree.nodes[at]) if at in visited]
     return Paths(
         paths=paths,
         states=states + bool(paths),
         seconds=perf_counter() - began,
         longest=longest,
-        stuck=tuple(sorted(stuck)),
+        stuck=tuple(stuck),
         never=tuple(at for at in tree.nodes if at not in visited),
         idle=tuple(branch for branch in branches if branch not in taken),
     )
@@ -101,7 +103,7 @@ def walk_every_path(tree: Tree, most_states: int = MOST_STATES) -> Paths:
 
 @dataclass(frozen=True)
 class Way:
-    """One way out of a node in a state: where it leads, what it settles, the branch taken, questions asked."""
+    """One way out of a node in a state: target, what it settles, the branch taken, questions asked."""
 
     target: str
     settles: tuple[str, Value] | None = None
@@ -109,7 +111,79 @@ class Way:
     asked: int = 0
 
 
-def _ways(tree: Tree, node: Node, known: dict[str, Value], answers: Answers) -> list[Way]:
+Moves = list[tuple[Way, Callable[[State], State]]]
+
+
+class _Crossing:
+    """The ways across one node. Only the facts that the node itself reads choose among them."""
+
+    def __init__(self, tree: Tree, at: str, answers: Answers, readers: Mapping[str, Readers]) -> None:
+        self.tree, self.at, self.answers, self.readers = tree, at, answers, readers
+        self.node = tree.nodes[at]
+        self.taken: set[tuple[str, int]] = set()
+        self.stuck = False
+        self.reads = [i for i, fact in enumerate(readers[at]) if fact in _read_by(self.node)]
+        self.facts = list(readers[at])
+        self.known_moves: dict[State, Moves] = {}
+
+    def ways(self, state: State) -> Moves:
+        read = tuple([state[i] for i in self.reads])
+        moves = self.known_moves.get(read)
+        if moves is None:
+            named = zip(self.reads, read, strict=True)
+            known = {self.facts[i]: value for i, value in named if value is not None}
+            moves = self.known_moves[read] = self._moves(known)
+        return moves
+
+    def _moves(self, known: Mapping[str, Value]) -> Moves:
+        moves: Moves = []
+        for way in _ways(self.node, known, self.answers):
+            if way.branch:
+                self.taken.add((self.at, way.branch))
+            if way.target in self.tree.nodes or way.target == CARD:
+                there = self.readers.get(way.target, {})
+                moves.append((way, _carry(self.readers[self.at], there, way.settles)))
+            else:
+                self.stuck = True
+        return moves
+
+
+def _read_by(node: Node) -> set[str]:
+    if isinstance(node, Again):
+        return {node.fact}
+    return {condition.fact for condition in fork_conditions([node])}
+
+
+def _carry(here: Readers, there: Readers, settles: tuple[str, Value] | None) -> Callable[[State], State]:
+    """How a state at one node becomes a state at the next: some facts are dropped, some values grow alike."""
+    position = {fact: i for i, fact in enumerate(here)}
+    picks: list[tuple[int, Mapping[Value | None, Value | None] | None]] = []
+    told: State = ()
+    for fact, alike in there.items():
+        if settles is not None and settles[0] == fact:
+            told = (alike.get(settles[1]),)
+            picks.append((len(here), None))
+        else:
+            change: dict[Value | None, Value | None] = {v: alike.get(v) for v in here[fact].values()}
+            same = all(before == after for before, after in change.items())
+            picks.append((position[fact], None if same else {None: None, **change}))
+    if all(change is None for _, change in picks):
+        places = [place for place, _ in picks]
+
+        def pick(state: State) -> State:
+            full = state + told
+            return tuple([full[place] for place in places])
+
+        return pick
+
+    def carry(state: State) -> State:
+        full = state + told
+        return tuple([full[place] if change is None else change[full[place]] for place, change in picks])
+
+    return carry
+
+
+def _ways(node: Node, known: Mapping[str, Value], answers: Answers) -> list[Way]:
     if isinstance(node, Fork):
         for index, branch in enumerate(node.branch, 1):
             if all_hold(branch.when, known) is True:
@@ -185,13 +259,6 @@ def _readers(tree: Tree, order: list[str], answers: Answers) -> dict[str, Reader
             here[fact] = alike
         readers[at] = here
     return readers
-
-
-def _told_apart(facts: dict[str, Value], readers: Readers) -> State:
-    """What of the facts is still read from a node on."""
-    return tuple(
-        (fact, alike[facts[fact]]) for fact, alike in readers.items() if fact in facts and facts[fact] in alike
-    )
 
 
 def _branches(node: Node) -> range:
