@@ -18,7 +18,7 @@ from switchleg.errors import SwitchlegError
 from switchleg.tree.model import Strict
 
 Standing = Literal["seen", "memory", "doubtful", "computed", "practice", "estimate"]
-"""How a number is known: read in a public copy, from memory, doubtful, computed, trade habit, own estimate."""
+"""How a number is known: read in a public copy, from memory, doubtful, computed, habit, own estimate."""
 
 
 def exact(raw: object) -> Fraction:
@@ -37,7 +37,7 @@ Exact = Annotated[Fraction, BeforeValidator(exact), PlainSerializer(str)]
 
 
 class Column(Strict):
-    """A column of numbers. `unit`: a name of figures.units, "count", "share", or a compound such as "cfm/W"."""
+    """A column of numbers; `unit` is a name of figures.units, "count", "share" or a compound ("cfm/W")."""
 
     id: str
     unit: str

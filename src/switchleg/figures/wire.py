@@ -1,0 +1,66 @@
+"""Does the breaker protect the wire? And what a gauge measures (ASTM B258)."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+from typing import Literal
+
+from switchleg.figures.fit import Fit, not_covered
+from switchleg.figures.tables import Tables, tables_for
+from switchleg.figures.units import Measure, show_number
+
+READS: frozenset[str] = frozenset({"region", "wire_size", "wire_metal", "breaker"})
+
+Metal = Literal["copper", "aluminum"]
+FIXTURE_ONLY = "fixture leads only"
+
+
+def breaker_suits_wire(
+    wire: Measure, breaker: Measure, metal: str | None, region: str | None, tables: Tables
+) -> Fit:
+    """Whether the breaker is small enough for the wire; an unknown metal is judged as copper and says so.
+
+    `metal` is copper, aluminum or None. `fits` is None where the rule of the region is not in the tables.
+    """
+    table = tables_for(tables, "small_conductor_", region) if region else None
+    if table is None:
+        return not_covered("Breaker and wire are not compared here for this region: ask a licensed person.")
+    row = table.find(str(wire))
+    if row is None:
+        return not_covered(f"{wire} is not in the table used here ({table.edition}): ask a licensed person.")
+    source = (table.source_of(row),)
+    if row.words.get("use") == FIXTURE_ONLY:
+        return Fit(
+            False, f"{wire} is for fixture leads, not for a circuit in the house.", table.edition, source
+        )
+    limit = row.number(metal or "copper")
+    if limit is None:
+        return not_covered(f"{metal} wire of {wire} is not covered by the table used here.")
+    amps = breaker.to("A")
+    shown = f"{show_number(amps)} A"
+    guess = "" if metal else " if the wire is copper"
+    if amps > limit:
+        text = (
+            f"A {shown} breaker is too large for {wire} {metal or 'copper'}: {show_number(limit)} A at most."
+        )
+        return Fit(False, text, table.edition, source)
+    return Fit(True, f"A {shown} breaker suits {wire}{guess}.", table.edition, source, doubtful=metal is None)
+
+
+def gauge_diameter_mm(gauge: int) -> float:
+    """Diameter of a solid wire of that AWG number in mm: 0.005 in x 92^((36 - n)/39) (ASTM B258)."""
+    return float(0.127 * 92 ** ((36 - gauge) / 39))
+
+
+def gauge_area_mm2(gauge: int) -> float:
+    """Cross-section of a solid wire of that AWG number in mm2."""
+    return math.pi / 4 * gauge_diameter_mm(gauge) ** 2
+
+
+def nearest_metric(gauge: int, tables: Tables) -> tuple[Fraction, Fraction] | None:
+    """The metric sizes (mm2) next below and next above a gauge: neighbours, never equals; None if unlisted."""
+    row = tables["wire_gauges"].find(f"{gauge} AWG")
+    if row is None:
+        return None
+    return row.values["metric_below"], row.values["metric_above"]
