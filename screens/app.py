@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, Literal
 
 from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
+from textual.dom import DOMNode
 from textual.screen import Screen
 
 from switchleg.errors import COULD_NOT, SwitchlegError
@@ -203,20 +204,16 @@ class SwitchlegApp(App[int]):
 
     def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
         """Every action that a key has here, by its words."""
-        seen: set[str] = set()
-        for active in screen.active_bindings.values():
-            binding, node = active.binding, active.node
-            if binding.id is None or not binding.tooltip or binding.action in seen or not active.enabled:
+        if not isinstance(screen, Page):
+            return
+        for binding, node in screen.ways():
+            if not binding.tooltip or binding.action == "command_palette":
                 continue
-            if binding.action == "command_palette":
-                continue
-            seen.add(binding.action)
-            words = f"{binding.tooltip} ({self.get_key_display(binding)})"
 
-            async def act(action: str = binding.action, node: Any = node) -> None:
+            async def act(action: str = binding.action, node: DOMNode = node) -> None:
                 await self.run_action(action, default_namespace=node)
 
-            yield SystemCommand(binding.description, words, act)
+            yield SystemCommand(binding.description, f"{binding.tooltip} ({screen.key_words(binding)})", act)
 
     def _fatal_error(self) -> None:
         """Say in one line that something went wrong; everything up to the last answer is saved."""

@@ -141,11 +141,10 @@ class CardScreen(Page[None]):
             session = self.ui.session
             if session is not None and session.save_error is not None:
                 self.say(plain(session.save_error), error=True)
-        elif isinstance(event.worker.error, SwitchlegError):
+        elif (error := event.worker.error) is not None:
+            what = plain(error) if isinstance(error, SwitchlegError) else f"{type(error).__name__}: {error}"
             self.query_one("#status", Static).update("The card could not be worked out.")
-            self.say(plain(event.worker.error), error=True)
-        elif event.worker.error is not None:
-            raise event.worker.error
+            self.say(f"{what}. Your answers are kept.", error=True)
         self.keys.refresh_keys()
 
     @property

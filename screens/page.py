@@ -11,6 +11,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
+from textual.dom import DOMNode
 from textual.screen import Screen
 from textual.widgets import Static
 
@@ -141,27 +142,40 @@ class Page(Screen[Result]):
     def action_page_up(self) -> None:
         self.query("#body").first(VerticalScroll).scroll_page_up(animate=False)
 
+    def ways(self) -> list[tuple[Binding, DOMNode]]:
+        """Every key of this screen and the app that does something now, and whose it is; one an action."""
+        found: dict[str, tuple[Binding, DOMNode]] = {}
+        nodes: tuple[DOMNode, ...] = (self, self.app)
+        for node in nodes:
+            for kind in type(node).__mro__:
+                for binding in kind.__dict__.get("BINDINGS", ()):
+                    if isinstance(binding, Binding) and binding.id and binding.action not in found:
+                        name, _, argument = binding.action.removeprefix("app.").partition("(")
+                        if node.check_action(name, (argument,) if argument else ()):
+                            found[binding.action] = (binding, node)
+        return list(found.values())
+
+    def key_words(self, binding: Binding) -> str:
+        """How the first key of a binding is written."""
+        return binding.key_display or self.app.get_key_display(next(iter(Binding.make_bindings([binding]))))
+
     def shown_keys(self) -> list[tuple[str, str, str]]:
         """(key, word, action) of the keys that the bar shows: the screen's own, then the app's."""
-        found: list[tuple[str, str, str]] = []
-        for active in self.active_bindings.values():
-            binding = active.binding
-            if binding.show and active.enabled and active.node in (self, self.app):
-                action = binding.action if active.node is self else f"app.{binding.action}"
-                found.append((self.app.get_key_display(binding), binding.description, action))
-        return list(dict.fromkeys(found))
+        return [
+            (
+                self.key_words(binding),
+                binding.description,
+                binding.action if node is self else f"app.{binding.action}",
+            )
+            for binding, node in self.ways()
+            if binding.show
+        ]
+
+    def help_text(self) -> str:
+        """The help of this screen: its own words, then every key that works now."""
+        keys = [(self.key_words(binding), binding.tooltip) for binding, _ in self.ways() if binding.tooltip]
+        return "\n".join([self.HELP, "", *(f"{key}: {words}" for key, words in keys)])
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:  # noqa: ARG002
         """Below the smallest size only leaving works: nobody can confirm what they cannot read."""
         return not self.too_small or action in {"leave", "quit"}
-
-    def help_text(self) -> str:
-        """The help of this screen: its own words, then every key that works now."""
-        lines = [self.HELP, ""] if self.HELP else []
-        seen: set[str] = set()
-        for active in self.active_bindings.values():
-            binding = active.binding
-            if binding.tooltip and binding.action not in seen:
-                seen.add(binding.action)
-                lines.append(f"{self.app.get_key_display(binding)}  {binding.tooltip}")
-        return "\n".join(lines)

@@ -16,6 +16,7 @@ from switchleg.screens.dialogs import LineDialog, TextDialog, plain
 from switchleg.screens.fit import rows
 from switchleg.screens.page import Body, Page
 from switchleg.screens.settled import panel, two_lines
+from switchleg.screens.typed import TypedLine
 from switchleg.screens.widgets import Pick
 from switchleg.session.session import Session
 from switchleg.session.views import TYPE_KEY, Choice, QuestionView
@@ -35,6 +36,7 @@ class QuestionScreen(Page[None]):
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("b", "back", "Back", id="question.back", tooltip="Show the question before this one"),
+        Binding("g", "onward", "Go on", id="question.onward", tooltip="Leave this answer as it is and go on"),
         Binding("w", "why", "Why?", id="question.why", tooltip="Why this is asked and what it settles"),
         Binding("l", "look", "Look", id="question.look", tooltip="Where to look"),
         Binding("o", "note", "Note", id="question.note", tooltip="Write a note to this question"),
@@ -60,12 +62,7 @@ class QuestionScreen(Page[None]):
                 yield Static("", id="caution", classes="caution", markup=False)
                 yield Static("", id="earlier", classes="quiet", markup=False)
                 yield Vertical(id="answers")
-                with Vertical(id="typing"):
-                    yield Static("", id="typed-hint", classes="quiet", markup=False)
-                    line = Input(id="typed", max_length=60)
-                    line.cursor_blink = False
-                    yield line
-                    yield Static("", id="typed-error", classes="error-line", markup=False)
+                yield TypedLine()
                 yield Static("", id="note", classes="quiet", markup=False)
                 yield Static("", id="look", classes="aside", markup=False)
                 yield Static("", id="why", classes="aside", markup=False)
@@ -82,6 +79,10 @@ class QuestionScreen(Page[None]):
         """The question in view; None for the moment in which the screen is being replaced."""
         view = self.ui.session.view if self.ui.session is not None else None
         return view if isinstance(view, QuestionView) else None
+
+    @property
+    def typing(self) -> TypedLine:
+        return self.query_one(TypedLine)
 
     @property
     def picks(self) -> list[Pick]:
@@ -102,9 +103,10 @@ class QuestionScreen(Page[None]):
             self._text("earlier", f"Your answer so far: {view.earlier}" if view.earlier else "")
             self._text("note", f"Note: {view.note}" if view.note else "")
             self._show_answers(view)
-            self._show_typing(None)
+            self.typing.close()
             self.fit()
             self.query_one("#body", Body).scroll_home(animate=False)
+            self.keys.refresh_keys()
         self.call_after_refresh(self.show_more_cue)
 
     def _text(self, id: str, text: str) -> None:
@@ -120,7 +122,8 @@ class QuestionScreen(Page[None]):
         left = f"{least}" if least == most else f"{least}–{most}"
         wide = self.app.size.width >= PANEL_FROM
         answered = f"{progress.answered} answered, " if wide else f"{progress.answered} done, "
-        self.head(f"{record.name} · {view.station_title}", f"{answered}{left} left")
+        place = view.station_title if wide else view.station
+        self.head(f"{record.name} · {place}", f"{answered}{left} left")
         self.banner(self.ui.standing_remark())
         if wide:
             self.query_one("#settled", Static).update(panel(session.settled))
@@ -132,7 +135,7 @@ class QuestionScreen(Page[None]):
 
     def _show_answers(self, view: QuestionView) -> None:
         wanted = [(choice.key, choice.label, self._is_earlier(view, choice)) for choice in view.choices]
-        wanted.append((view.cant_tell_key, CANT_TELL, False))
+        wanted.append((view.cant_tell_key, CANT_TELL, view.earlier == "can't tell"))
         box = self.query_one("#answers", Vertical)
         held = list(box.query(Pick))
         if len(held) < len(wanted):
@@ -167,7 +170,7 @@ class QuestionScreen(Page[None]):
         answers = len(self.picks)
         low = sum(len(pick.lines(width)) for pick in self.picks)
         high = sum(len(pick.lines(width - 4)) for pick in self.picks) + 2 * answers
-        typing = 5 if self.query_one("#typing").display else 0
+        typing = 5 if self.typing.is_open else 0
         roomy = needed + high + typing <= height
         self.query_one("#answers").set_class(roomy, "roomy")
         spare = height - needed - typing - (high if roomy else low)
@@ -200,7 +203,7 @@ class QuestionScreen(Page[None]):
         typed = next((pick for pick in self.picks if pick.key == TYPE_KEY), None)
         if key.isdigit() and typed is not None:
             event.stop()
-            self._show_typing(key)
+            self._type(key)
 
     def on_pick_chosen(self, event: Pick.Chosen) -> None:
         event.stop()
@@ -218,7 +221,7 @@ class QuestionScreen(Page[None]):
         if choice is None:
             return
         if choice.typed:
-            self._show_typing(choice.key if choice.key.isdigit() else "")
+            self._type(choice.key if choice.key.isdigit() else "")
         elif (value := choice.value) is not None:
             self._reply(lambda: self.session.answer(value))
 
@@ -228,33 +231,23 @@ class QuestionScreen(Page[None]):
             act()
         self.ui.show_place()
 
-    def _show_typing(self, text: str | None) -> None:
-        """Open the line for typed answers with `text` in it; None closes it."""
-        box, line = self.query_one("#typing"), self.query_one("#typed", Input)
-        box.display = text is not None
-        self._text("typed-error", "")
-        if text is None or self.view is None:
-            line.value = ""
-            return
-        self._text("typed-hint", f"{self.view.typed_hint} Enter keeps it, Esc closes.".strip())
-        line.value = text
-        line.focus()
-        line.cursor_position = len(text)
-        self.fit()
-        self.call_after_refresh(box.scroll_visible, animate=False)
+    def _type(self, text: str) -> None:
+        """Open the line for typed answers with `text` in it."""
+        if view := self.view:
+            self.typing.open(view.typed_hint, text)
+            self.fit()
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         event.stop()
         text = event.value.strip()
         if not text:
-            self._text("typed-error", "! Type a value first, or press Esc.")
+            self.typing.fault("Type a value first, or press Esc.")
             return
         try:
             self.session.answer_text(text)
         except SwitchlegError as error:
             if self.session.save_error is None:
-                self._text("typed-error", f"! {plain(error)}")
-                self.call_after_refresh(self.query_one("#typing").scroll_visible, animate=False)
+                self.typing.fault(plain(error))
                 return
             self.say(plain(error), error=True)
         else:
@@ -267,6 +260,11 @@ class QuestionScreen(Page[None]):
             self.ui.show_place()
         else:
             self.say("This is the first question.")
+
+    def action_onward(self) -> None:
+        self.say("")
+        self.session.onward()
+        self.ui.show_place()
 
     def action_why(self) -> None:
         if view := self.view:
@@ -302,9 +300,14 @@ class QuestionScreen(Page[None]):
 
     def action_leave(self) -> None:
         """Close the typing line; without one, go to the list."""
-        if self.query_one("#typing").display:
-            self._show_typing(None)
+        if self.typing.is_open:
+            self.typing.close()
             self.set_focus(self.picks[0])
             self.fit()
         else:
             self.ui.show_list()
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        if action == "onward" and not ((view := self.view) and view.earlier):
+            return False
+        return super().check_action(action, parameters)

@@ -18,6 +18,7 @@ from switchleg.session.session import Session
 from switchleg.session.views import CardView, DoorView
 
 NOT_YET, DONE = "[ ]", "[x]"
+READING = {"down", "space", "enter", "pagedown"}
 
 
 class StationScreen(Page[None]):
@@ -104,10 +105,22 @@ class StationScreen(Page[None]):
         for id in ("later", "decline"):
             self.query_one(f"#{id}").display = door is not None
         self._show_state()
-        self.set_focus(self.checks[0] if self.checks else self.query_one("#open"), scroll_visible=False)
+        self.set_focus(None)
         self.query_one("#body", Body).scroll_home(animate=False)
         self.keys.refresh_keys()
         self.call_after_refresh(self.show_more_cue)
+
+    def show_more_cue(self) -> None:
+        super().show_more_cue()
+        if self.is_attached and self.focused is None:
+            self.call_after_refresh(self._mark_first)
+
+    def _mark_first(self) -> None:
+        """Mark the first line to act on as soon as it can be read."""
+        if self.is_attached and self.focused is None:
+            first = self.checks[0] if self.checks else self.query_one("#open", Pick)
+            if self.in_sight(first):
+                self.set_focus(first, scroll_visible=False)
 
     def _text(self, id: str, text: str) -> None:
         widget = self.query_one(f"#{id}", Static)
@@ -137,8 +150,17 @@ class StationScreen(Page[None]):
         way.set_class(bool(missing), "shut")
 
     def on_key(self, event: events.Key) -> None:
-        """The number in front of a check confirms it."""
+        """The number in front of a check confirms it; until a line is marked, the reading keys scroll."""
         if self.too_small:
+            return
+        if self.focused is None and event.key in READING:
+            event.stop()
+            event.prevent_default()
+            body = self.query_one("#body", Body)
+            if event.key == "down":
+                body.scroll_down(animate=False)
+            else:
+                body.scroll_page_down(animate=False)
             return
         for pick in self.checks:
             if pick.key == event.character:

@@ -19,6 +19,7 @@ from switchleg.screens.fit import wrap
 if TYPE_CHECKING:
     from switchleg.screens.page import Page
 
+
 class Pick(Widget, can_focus=True):
     """Something to choose by its key, by Enter on it, or by a tap: an answer, a check, a way on."""
 
@@ -108,41 +109,55 @@ class KeyBar(Widget):
         """(key, word, action) for each key to show, in the order of the screen's bindings."""
         return self.page.shown_keys()
 
-    def packed(self, width: int) -> list[list[tuple[str, str, str]]]:
-        """The items by row; columns share the width evenly so that taps have room."""
+    def packed(self, width: int) -> list[list[tuple[int, tuple[str, str, str]]]]:
+        """The items by row, each with its column; as few rows as possible, the rest of a row shared out."""
         items = self.items()
-        if not items:
-            return [[]]
-        widest = max(cell_len(f" {key} {word} ") for key, word, _ in items)
-        columns = max(1, min(len(items), width // max(1, widest)))
-        row_count = -(-len(items) // columns)
-        columns = -(-len(items) // row_count)
-        return [items[start : start + columns] for start in range(0, len(items), columns)]
+        least: list[list[tuple[str, str, str]]] = [[]]
+        used = 0
+        for item in items:
+            takes = self._cells(item) + 1
+            if least[-1] and used + takes > width + 1:
+                least.append([])
+                used = 0
+            least[-1].append(item)
+            used += takes
+        count = -(-len(items) // len(least)) if items else 1
+        even = [items[start : start + count] for start in range(0, len(items), count)]
+        fits = all(sum(self._cells(item) + 1 for item in row) <= width + 1 for row in even)
+        return [self._spread(row, width) for row in (even if fits else least)]
+
+    def _spread(self, row: list[tuple[str, str, str]], width: int) -> list[tuple[int, tuple[str, str, str]]]:
+        gap = max(1, min(4, (width - sum(map(self._cells, row))) // max(1, len(row))))
+        placed, x = [], 0
+        for item in row:
+            placed.append((x, item))
+            x += self._cells(item) + gap
+        return placed
+
+    @staticmethod
+    def _cells(item: tuple[str, str, str]) -> int:
+        return cell_len(f"{item[0]} {item[1]}")
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:  # noqa: ARG002
         return len(self.packed(width))
 
     def render(self) -> Content:
-        width = self.content_size.width or 80
-        packed = self.packed(width)
-        column = width // max(1, len(packed[0]))
         lines = []
-        for row in packed:
+        for row in self.packed(self.content_size.width or 80):
             parts: list[str | tuple[str, str]] = []
-            for key, word, _ in row:
-                gap = " " * max(0, column - cell_len(f"{key} {word}"))
-                parts += [(key, "bold $primary"), f" {word}{gap}"]
+            end = 0
+            for x, (key, word, _) in row:
+                parts += [" " * (x - end), (key, "bold $primary"), f" {word}"]
+                end = x + cell_len(f"{key} {word}")
             lines.append(Content.assemble(*parts))
         return Content("\n").join(lines)
 
     def find(self, action: str) -> Offset:
         """Where the key of `action` stands inside this widget."""
-        packed = self.packed(self.content_size.width)
-        column = self.content_size.width // max(1, len(packed[0]))
-        for y, row in enumerate(packed):
-            for x, item in enumerate(row):
+        for y, row in enumerate(self.packed(self.content_size.width)):
+            for x, item in row:
                 if item[2] == action:
-                    return Offset(x * column + 1, y) + self.content_offset_inside
+                    return Offset(x, y) + self.content_offset_inside
         raise KeyError(action)
 
     @property
@@ -162,10 +177,11 @@ class KeyBar(Widget):
         if offset is None:
             return
         packed = self.packed(self.content_size.width)
-        column = max(1, self.content_size.width // max(1, len(packed[0])))
-        if offset.y < len(packed) and offset.x // column < len(packed[offset.y]):
-            action = packed[offset.y][offset.x // column][2]
-            await self.app.run_action(action, default_namespace=self.screen)
+        row = packed[offset.y] if offset.y < len(packed) else []
+        for x, (_, _, action) in reversed(row):
+            if offset.x >= x - 1:
+                await self.app.run_action(action, default_namespace=self.screen)
+                return
 
 
 class Notice(Static):
