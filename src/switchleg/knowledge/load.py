@@ -23,6 +23,8 @@ from switchleg.tree.graph import Tree, build_tree
 from switchleg.tree.model import StationFile, Strict
 
 if TYPE_CHECKING:
+    from switchleg.advice.knowledge import PreparationsFile, RulesFile, SchemesFile
+    from switchleg.diagnosis.clues import CluesFile
     from switchleg.figures.tables import Table
     from switchleg.knowledge.regions import Region
     from switchleg.wiring.parts import ControlsFile, WiringFile
@@ -43,10 +45,10 @@ class Knowledge:
     regions: Mapping[str, Region]
     wiring: WiringFile
     controls: ControlsFile
-    schemes: Any
-    rules: Any
-    preparations: Any
-    clues: Any
+    schemes: SchemesFile
+    rules: RulesFile
+    preparations: PreparationsFile
+    clues: CluesFile
     pictures: Mapping[str, str]
     version: str
     """A short hash of every data file, so that a record can say which knowledge gave its verdict."""
@@ -97,17 +99,24 @@ class Models:
     raw: Mapping[str, bytes]
     models: Mapping[str, Strict]
     problems: tuple[Problem, ...]
-    lost: frozenset[str]
-    """Names in items that could not be read: whoever points at them is not to blame."""
+    lost: Mapping[str, frozenset[str]]
+    """For each file that could be read in part only: names in what is missing. Nobody who points at them
+    is to blame."""
+
+    @functools.cached_property
+    def tree(self) -> Tree:
+        """The tree of the station files that could be read."""
+        return build_tree(model for model in self.models.values() if isinstance(model, StationFile))
 
 
 def read_models(root: Root) -> Models:
     """Read every file strictly; what is unsound becomes problems, and what is left of such a file is kept."""
     raw, problems = read_bytes(root)
     models: dict[str, Strict] = {}
-    lost: set[str] = set()
+    lost: dict[str, frozenset[str]] = {}
     for file in sorted(FILES.keys() - raw.keys()):
         problems.append(Problem(file, "", "is missing"))
+        lost[file] = frozenset()
     for folder in sorted(FOLDERS):
         if not any(file.startswith(folder + "/") for file in raw):
             problems.append(Problem(folder, "", "is missing or has no .toml file"))
@@ -124,16 +133,18 @@ def read_models(root: Root) -> Models:
             data = tomllib.loads(content.decode())
         except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
             problems.append(toml_problem(file, error))
+            lost[file] = frozenset()
             continue
         try:
             models[file] = model.model_validate(data)
         except ValidationError as error:
             problems += model_problems(file, data, model, error)
             kept = salvage(data, model)
-            lost |= kept.lost
             if isinstance(kept.model, Strict):
                 models[file] = kept.model
-    return Models(raw, models, tuple(problems), frozenset(lost))
+            if kept.lost or kept.model is None:
+                lost[file] = kept.lost
+    return Models(raw, models, tuple(problems), lost)
 
 
 def read_bytes(root: Root) -> tuple[dict[str, bytes], list[Problem]]:
@@ -183,6 +194,7 @@ def _installed() -> Knowledge:
 
 def _whole(found: Models) -> Knowledge:
     knowledge = _lazy(found.raw)
+    object.__setattr__(knowledge, "tree", found.tree)
     for part in sorted(PARTS):
         getattr(knowledge, part)
     return knowledge
@@ -201,8 +213,7 @@ def _part(name: str, raw: Mapping[str, bytes]) -> Any:
             digest.update(f"{file}\0{len(content)}\0".encode() + content)
         return digest.hexdigest()[:12]
     if name == "pictures":
-        drawings = {file: content for file, content in raw.items() if file.startswith(PICTURES)}
-        return {_stem(file): content.decode(errors="replace") for file, content in drawings.items()}
+        return pictures_in(raw)
     if name == "tree":
         stations = _folder("questions", raw).values()
         return build_tree(station for station in stations if isinstance(station, StationFile))
@@ -212,6 +223,12 @@ def _part(name: str, raw: Mapping[str, bytes]) -> Any:
     if name in FOLDERS:
         return _folder(name, raw)
     return _strict(f"{name}.toml", raw)
+
+
+def pictures_in(raw: Mapping[str, bytes]) -> dict[str, str]:
+    """The drawings among the files, by name."""
+    drawings = {file: content for file, content in raw.items() if file.startswith(PICTURES + "/")}
+    return {_stem(file): content.decode(errors="replace") for file, content in drawings.items()}
 
 
 def _folder(folder: str, raw: Mapping[str, bytes]) -> dict[str, Strict]:

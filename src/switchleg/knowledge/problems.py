@@ -13,8 +13,7 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-NAMES = ("fact", "id", "name", "value", "title")
-"""The keys that name an item of a list, best first; an item with none of them is counted from 1."""
+from switchleg.knowledge.places import item_name
 
 
 @dataclass(frozen=True, order=True)
@@ -82,6 +81,8 @@ def _one(file: str, data: object, model: type[BaseModel], detail: ErrorDetails) 
         return Problem(file, key, f"is too long: {length} characters, at most {limit}")
     if kind in ("string_too_short", "too_short"):
         return Problem(file, key, "is empty" if not detail["input"] else detail["msg"].lower())
+    if kind == "string_pattern_mismatch":
+        return Problem(file, key, f"{given} is not written like {ctx['pattern']}")
     if kind == "value_error":
         return Problem(file, key, str(ctx.get("error", detail["msg"])))
     return Problem(file, key, f"{given} does not fit: {_expected(detail['msg'])}")
@@ -112,22 +113,13 @@ def dotted(data: object, loc: Iterable[int | str]) -> str:
             data = data.get(step)
             parts.append(str(step))
         elif isinstance(data, list) and isinstance(step, int) and step < len(data):
+            parts.append(item_name(data, step, _read))
             data = data[step]
-            parts.append(_name(data, step))
     return ".".join(parts)
 
 
-def _name(item: object, index: int) -> str:
-    if isinstance(item, dict):
-        for key in NAMES:
-            value = item.get(key)
-            if isinstance(value, str | int) and value != "":
-                return str(value).lower() if isinstance(value, bool) else str(value)
-        if isinstance(item.get("at_least"), int):
-            return f"{item['at_least']}+"
-        if item.get("typed") is True:
-            return "typed"
-    return str(index + 1)
+def _read(item: Any, key: str) -> Any:
+    return item.get(key) if isinstance(item, dict) else None
 
 
 def fields_at(model: type[BaseModel], loc: Iterable[int | str]) -> Collection[str]:

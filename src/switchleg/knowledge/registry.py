@@ -8,6 +8,10 @@ from typing import Any
 from switchleg.tree.model import Strict
 
 FILES: dict[str, str] = {
+    "clues.toml": "switchleg.diagnosis.clues:CluesFile",
+    "preparations.toml": "switchleg.advice.knowledge:PreparationsFile",
+    "rules.toml": "switchleg.advice.knowledge:RulesFile",
+    "schemes.toml": "switchleg.advice.knowledge:SchemesFile",
     "sources.toml": "switchleg.knowledge.sources:SourceFile",
     "controls.toml": "switchleg.wiring.parts:ControlsFile",
     "wiring.toml": "switchleg.wiring.parts:WiringFile",

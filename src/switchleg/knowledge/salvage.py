@@ -12,7 +12,8 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from switchleg.knowledge.problems import NAMES, fields_at, nearest_of
+from switchleg.knowledge.places import NAMES
+from switchleg.knowledge.problems import fields_at, nearest_of
 
 ROUNDS = 4
 

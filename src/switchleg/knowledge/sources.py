@@ -15,7 +15,7 @@ Grade = Literal["A", "B", "C", "D", "-"]
 class Source(Strict):
     """One document, or a plain admission that there is none."""
 
-    id: str = Field(pattern=r"^[a-z0-9][a-z0-9_-]*$")
+    id: str = Field(min_length=1, max_length=40)
     title: str = Field(min_length=1, max_length=160)
     edition: str = Field(default="", max_length=60)
     grade: Grade

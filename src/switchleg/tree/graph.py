@@ -10,7 +10,7 @@ from switchleg.tree.model import CARD, STATIONS, Again, Door, Fork, Question, St
 Node = Question | Again | Fork | Door
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Tree:
     """All stations together. Built by `build_tree`, which keeps the first of two nodes with one id."""
 

@@ -7,6 +7,7 @@ and none is walked twice. The tree must have no rings (tree.check).
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from time import perf_counter
@@ -56,6 +57,7 @@ class Paths:
         return self.paths > 0 and not self.stuck and not self.given_up
 
 
+@functools.lru_cache(maxsize=4)
 def walk_every_path(tree: Tree, most_states: int = MOST_STATES) -> Paths:
     """Walk all paths from `tree.first`, node by node in order, carrying (paths, longest) for each state."""
     began = perf_counter()

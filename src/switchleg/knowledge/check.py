@@ -1,0 +1,114 @@
+"""Every problem of the knowledge at once: the files, what they say of each other, every path of the tree."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass
+from importlib.resources import files
+from typing import TYPE_CHECKING
+
+from switchleg.diagnosis.clues import Clue
+from switchleg.knowledge import references
+from switchleg.knowledge.load import Models, pictures_in, read_models
+from switchleg.knowledge.places import models_in
+from switchleg.knowledge.problems import Problem, nearest_of
+from switchleg.knowledge.readers import facts_read, names_derived
+from switchleg.knowledge.regions import Region
+from switchleg.tree.check import Around, check_tree
+from switchleg.tree.model import Condition, StationFile
+from switchleg.tree.vocabulary import FIXED, PREPARATIONS, SCHEMES, Vocabulary
+
+if TYPE_CHECKING:
+    from switchleg.knowledge.load import Root
+
+
+@dataclass(frozen=True)
+class Promised:
+    """Names that must be there, whatever else is: others outside this project rely on them."""
+
+    facts: Vocabulary
+    schemes: Collection[str]
+    preparations: Collection[str]
+    read: Collection[str] | None = None
+    """Facts that the engine reads by name; None: as its modules declare them."""
+
+
+ALL = Promised(FIXED, SCHEMES, PREPARATIONS)
+
+
+def check_all(root: Root | None = None, promised: Promised = ALL) -> list[Problem]:
+    """Every problem under `root` (else in the installed knowledge), in the order of file and key."""
+    return check_models(read_models(files("switchleg.decision_tree") if root is None else root), promised)
+
+
+def check_models(found: Models, promised: Promised = ALL) -> list[Problem]:
+    """As `check_all`, on files that have been read."""
+    models = found.models
+    stations = {file: model for file, model in models.items() if isinstance(model, StationFile)}
+    read = facts_read() if promised.read is None else dict.fromkeys(promised.read, "the engine")
+    lost = frozenset[str]().union(*found.lost.values())
+    tree_lost = any(file.startswith("questions/") for file in found.lost)
+    around = Around(
+        tables=references.tables_in(models),
+        pictures=pictures_in(found.raw),
+        conditions=[condition for model in models.values() for condition in _conditions(model)],
+        read=read,
+        vocabulary=promised.facts,
+        lost=lost,
+        whole=not tree_lost,
+        readers_whole=not found.lost,
+    )
+    problems = [
+        *found.problems,
+        *check_tree(stations, around, found.tree),
+        *references.check_sources(models, lost),
+        *references.check_ids(models),
+        *references.check_facts(models, found.tree, names_derived(), lost, whole=not tree_lost),
+        *references.check_parts(models, lost),
+        *references.check_promised(models, promised.schemes, promised.preparations, lost),
+    ]
+    if not tree_lost:
+        problems += [*_regions(found, lost), *_read_but_never_asked(found, read, promised.facts)]
+    return sorted(set(problems), key=lambda problem: (problem.file, problem.key, problem.message))
+
+
+def _read_but_never_asked(found: Models, read: Mapping[str, str], fixed: Vocabulary) -> Iterator[Problem]:
+    asked = found.tree.questions
+    for fact, reader in read.items():
+        if fact not in asked and fact not in fixed:
+            near = nearest_of(fact, asked)
+            yield Problem("questions", f"question.{fact}", f"is never asked, but {reader} reads it", near)
+
+
+def _conditions(model: object) -> list[Condition]:
+    """The conditions of a file outside the tree; a clue counts as one on its fact."""
+    if isinstance(model, StationFile):
+        return []
+    found: list[Condition] = []
+    for _, part in models_in(model):  # type: ignore[arg-type]
+        if isinstance(part, Condition):
+            found.append(part)
+        elif isinstance(part, Clue):
+            tests = {"is": part.value, "at_least": part.at_least}
+            given = {name: value for name, value in tests.items() if value is not None}
+            found.append(Condition.model_validate({"fact": part.fact, **(given or {"known": True})}))
+    return found
+
+
+def _regions(found: Models, lost: Collection[str]) -> Iterator[Problem]:
+    """Each region that can be answered has its file, and each file can be answered."""
+    question = found.tree.questions.get("region")
+    if question is None:
+        return
+    asked = {str(answer.value) for answer in question.answers}
+    there = {model.id for model in found.models.values() if isinstance(model, Region)}
+    for name in sorted(asked - there - {_stem(file) for file in found.lost}):
+        near = nearest_of(name, there - asked)
+        yield Problem(f"regions/{name}.toml", "", "is missing; the question region offers it", near)
+    for name in sorted(there - asked - set(lost)):
+        near = nearest_of(name, asked - there)
+        yield Problem(f"regions/{name}.toml", "id", "is no answer of the question region", near)
+
+
+def _stem(file: str) -> str:
+    return file.rpartition("/")[2].rpartition(".")[0]

@@ -1,0 +1,175 @@
+"""Whether the data files agree with each other: every id that one names stands in another."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+
+from pydantic import BaseModel
+
+from switchleg.advice.knowledge import PreparationsFile, RulesFile, SchemesFile
+from switchleg.diagnosis.clues import Clue, CluesFile
+from switchleg.figures.tables import Table
+from switchleg.knowledge.places import models_in
+from switchleg.knowledge.problems import Problem, nearest_of
+from switchleg.knowledge.regions import Region
+from switchleg.knowledge.sources import SourceFile
+from switchleg.tree.check_conditions import check_condition, impossible_value, unknown_fact
+from switchleg.tree.graph import Tree
+from switchleg.tree.model import Condition, StationFile, Strict
+from switchleg.wiring.parts import Control, ControlsFile
+
+Models = Mapping[str, Strict]
+
+
+def check_sources(models: Models, lost: Collection[str]) -> Iterator[Problem]:
+    """Every field `source`, `…_source` or `sources` names sources that exist; a list of them is not empty."""
+    listed = models.get("sources.toml")
+    known = {source.id for source in listed.source} if isinstance(listed, SourceFile) else set()
+    if not known:
+        return
+    for file, model in models.items():
+        if isinstance(model, SourceFile):
+            continue
+        for key, part in models_in(model):
+            for name in type(part).model_fields:
+                value = getattr(part, name)
+                place = f"{key}.{name}".lstrip(".")
+                if name == "sources" and value == ():
+                    yield Problem(file, place, 'names no source; a habit of the trade names "practice"')
+                for source in _source_ids(name, value):
+                    if source not in known and source not in lost:
+                        yield _missing(file, place, "source", source, known)
+
+
+def _source_ids(name: str, value: object) -> tuple[str, ...]:
+    if name == "sources" and isinstance(value, tuple):
+        return tuple(item for item in value if isinstance(item, str))
+    if (name == "source" or name.endswith("_source")) and isinstance(value, str):
+        return (value,)
+    return ()
+
+
+def check_ids(models: Models) -> Iterator[Problem]:
+    """No two items of one list share an id; a table's and a region's id is its file's name."""
+    for file, model in models.items():
+        if isinstance(model, StationFile):
+            continue
+        if isinstance(model, Table | Region) and model.id != (stem := _stem(file)):
+            yield Problem(file, "id", f'is "{model.id}"; expected "{stem}", as the file is called')
+        for key, part in models_in(model):
+            for name in type(part).model_fields:
+                value = getattr(part, name)
+                seen: set[str] = set()
+                for index, item in enumerate(value if isinstance(value, tuple) else (), 1):
+                    own = getattr(item, "id", None) if isinstance(item, BaseModel) else None
+                    if isinstance(own, str) and own in seen:
+                        yield Problem(file, f"{key}.{name}.{index}.id".lstrip("."), f'"{own}" stands twice')
+                    seen |= {own} if isinstance(own, str) else set()
+
+
+def check_facts(
+    models: Models, tree: Tree, derived: Collection[str], lost: frozenset[str], *, whole: bool
+) -> Iterator[Problem]:
+    """Conditions and clues outside the tree name facts that are asked, and values that they can have.
+
+    Unless the tree is `whole`, a name that no question settles is let pass.
+    """
+    if not whole:
+        return
+    tables = tables_in(models)
+    for file, model in models.items():
+        if isinstance(model, StationFile):
+            continue
+        for key, part in models_in(model):
+            if isinstance(part, Condition):
+                yield from check_condition(file, key, part, tree.questions, tables, lost)
+            elif isinstance(part, Clue) and part.fact not in derived:
+                question = tree.questions.get(part.fact)
+                if question is None and part.fact not in lost:
+                    yield unknown_fact(file, key, part.fact, {*tree.questions, *derived})
+                elif question is not None and part.value is not None:
+                    yield from impossible_value(file, f"{key}.value", question, part.value, tables)
+    clues = models.get("clues.toml")
+    if isinstance(clues, CluesFile):
+        for fact in clues.trouble.fact:
+            if fact not in tree.questions and fact not in lost:
+                yield unknown_fact("clues.toml", f"trouble.fact.{fact}", fact, tree.questions)
+
+
+def check_parts(models: Models, lost: Collection[str]) -> Iterator[Problem]:
+    """Schemes and rules name control classes, terminals, schemes and preparations that exist."""
+    controls = models.get("controls.toml")
+    schemes = models.get("schemes.toml")
+    preparations = models.get("preparations.toml")
+    classes = {c.id: c for c in controls.control} if isinstance(controls, ControlsFile) else {}
+    for control in classes.values():
+        yield from _terminals(control)
+    if isinstance(schemes, SchemesFile) and classes:
+        yield from _scheme_parts(schemes, classes, lost)
+    known: dict[str, Collection[str]] = {"controls": classes}
+    if isinstance(schemes, SchemesFile):
+        known["schemes"] = {scheme.id for scheme in schemes.scheme}
+    if isinstance(preparations, PreparationsFile):
+        known["preparations"] = {preparation.id for preparation in preparations.preparation}
+    rules = models.get("rules.toml")
+    for key, part in models_in(rules) if isinstance(rules, RulesFile) else ():
+        for name, ids in known.items():
+            for item in getattr(part, name, ()):
+                if ids and item not in ids and item not in lost:
+                    yield _missing("rules.toml", f"{key}.{name}", name.removesuffix("s"), item, ids)
+
+
+def _terminals(control: Control) -> Iterator[Problem]:
+    named = {"supply": control.supply or (), "throws": control.throws or ()}
+    named |= {f"channel.{channel.id}.joins": channel.joins for channel in control.channel}
+    for key, terminals in named.items():
+        for terminal in terminals:
+            if terminal not in control.terminals:
+                place = f"control.{control.id}.{key}"
+                yield _missing("controls.toml", place, "terminal", terminal, control.terminals)
+
+
+def _scheme_parts(
+    schemes: SchemesFile, classes: Mapping[str, Control], lost: Collection[str]
+) -> Iterator[Problem]:
+    for scheme in schemes.scheme:
+        for way in scheme.way:
+            for index, part in enumerate(way.part, 1):
+                key = f"scheme.{scheme.id}.way.{way.id}.part.{index}"
+                control = classes.get(part.control)
+                if control is None:
+                    if part.control not in lost:
+                        yield _missing("schemes.toml", f"{key}.control", "control", part.control, classes)
+                    continue
+                for terminal in part.nets:
+                    if terminal not in control.terminals:
+                        place = f"{key}.nets.{terminal}"
+                        yield _missing("schemes.toml", place, "terminal", terminal, control.terminals)
+
+
+def check_promised(
+    models: Models, schemes: Collection[str], preparations: Collection[str], lost: Collection[str]
+) -> Iterator[Problem]:
+    """The schemes and preparations that readers of a verdict rely on are all there."""
+    for file, name, wanted in (
+        ("schemes.toml", "scheme", schemes),
+        ("preparations.toml", "preparation", preparations),
+    ):
+        model = models.get(file)
+        ids = {item.id for item in getattr(model, name)} if model is not None else set(wanted)
+        for missing in sorted(set(wanted) - ids - set(lost)):
+            near = nearest_of(missing, ids - set(wanted))
+            yield Problem(file, f"{name}.{missing}", "is missing; readers of the verdict rely on it", near)
+
+
+def tables_in(models: Models) -> dict[str, Table]:
+    """The tables by their file's name."""
+    return {_stem(file): model for file, model in models.items() if isinstance(model, Table)}
+
+
+def _stem(file: str) -> str:
+    return file.rpartition("/")[2].rpartition(".")[0]
+
+
+def _missing(file: str, key: str, kind: str, name: str, known: Collection[str]) -> Problem:
+    return Problem(file, key, f'there is no {kind} called "{name}"', nearest_of(name, known))
