@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from switchleg.command.ask_words import COMMANDS
+from switchleg.command.ask_words import COMMANDS, rival
 from switchleg.command.output import put, say, say_wrapped, wrapped
 from switchleg.session.session import Session
 from switchleg.session.views import CardView, DoorView, QuestionView
@@ -35,7 +35,8 @@ def question(view: QuestionView, number: int, *, introduced: bool) -> None:
             said = "" if view.kind == "count" else f"{choice.label}: "
             put(wrapped(f"{said}type {view.typed_hint or 'it'}".rstrip(".") + ".", rest="   "))
         else:
-            put(wrapped(f"{choice.key}: {choice.label}", rest="   "))
+            key = "" if rival(view, choice) else f"{choice.key}: "
+            put(wrapped(f"{key}{choice.label}", rest="   "))
     if not view.choices and view.typed_hint:
         say_wrapped(view.typed_hint)
     put(wrapped(f"{view.cant_tell_key}: Can't tell from here", rest="   "))

@@ -108,8 +108,22 @@ def choice(view: QuestionView, line: str) -> Choice | None:
         return None
     for option in view.choices:
         if said == option.key:
-            _only_a_key(view, option, said)
+            other = rival(view, option)
+            if other is not None:
+                raise SwitchlegError(
+                    f"{said} could mean {option.label} or {other.label}", expected="the measure with its unit"
+                )
             return option
+    return None
+
+
+def rival(view: QuestionView, option: Choice) -> Choice | None:
+    """The other answer of a measure whose amount reads like this one's key: then the key is no answer."""
+    if view.kind == "measure" and option.key.isdigit():
+        for other in view.choices:
+            amount = re.match(r"\d+(\.\d+)?", str(other.value or ""))
+            if other is not option and amount and float(amount[0]) == float(option.key):
+                return other
     return None
 
 
@@ -129,14 +143,3 @@ def gate(line: str) -> Literal["open", "later", "decline"] | None:
     if said in LATER:
         return "later"
     return "decline" if said in DECLINE else None
-
-
-def _only_a_key(view: QuestionView, option: Choice, said: str) -> None:
-    if view.kind != "measure" or not said.isdigit():
-        return
-    for other in view.choices:
-        amount = re.match(r"\d+(\.\d+)?", str(other.value or ""))
-        if other is not option and amount and float(amount[0]) == float(said):
-            raise SwitchlegError(
-                f"{said} could mean {option.label} or {other.label}", expected="the measure with its unit"
-            )

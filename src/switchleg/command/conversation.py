@@ -57,9 +57,7 @@ class Conversation:
             return
         self._said = place
         if isinstance(view, QuestionView):
-            ask_say.question(
-                view, self.session.progress.answered + 1, introduced=view.station in self._introduced
-            )
+            ask_say.question(view, self._number(view), introduced=view.station in self._introduced)
             self._introduced.add(view.station)
         elif isinstance(view, DoorView):
             ask_say.door(view)
@@ -67,6 +65,10 @@ class Conversation:
         else:
             self._card()
             ask_say.end(view, self.session.record.id)
+
+    def _number(self, view: QuestionView) -> int:
+        asked = [row.node for row in self.session.review if row.kind != "door"]
+        return asked.index(view.node) + 1 if view.node in asked else len(asked) + 1
 
     def _hear(self, view: View, line: str) -> None:
         if isinstance(view, QuestionView):
@@ -188,7 +190,7 @@ class Conversation:
         if isinstance(view, QuestionView):
             if word == "why":
                 say_wrapped(view.why)
-                say_wrapped(view.settles)
+                say_wrapped(f"It settles this: {view.settles}")
             elif word == "look":
                 say_wrapped(view.look)
             elif view.picture:

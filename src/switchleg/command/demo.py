@@ -19,6 +19,12 @@ if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
 
 
+class DemoStore(Store):
+    """A store that says that it will be thrown away, so that the screens can say so too."""
+
+    throw_away = True
+
+
 class _Watch:
     """A clock for answers given some time ago, a quarter of a minute apart."""
 
@@ -40,7 +46,7 @@ def run(args: Namespace) -> int:  # noqa: ARG001 - every command has this shape
     if shown:
         screens.fit_for_screens()
     with tempfile.TemporaryDirectory(prefix="switchleg-demo-") as folder:
-        store = Store(Path(folder) / "records")
+        store = DemoStore(Path(folder) / "records")
         furnish(store, plan, knowledge)
         if not shown:
             _print(store, plan)

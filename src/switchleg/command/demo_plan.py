@@ -135,5 +135,6 @@ def _checked(room: Room, knowledge: Knowledge, problems: list[Problem]) -> Room:
         said[station] = kept
     for fact in room.notes:
         if fact not in questions:
-            problems.append(Problem(FILE, f"{place}.notes.{fact}", "no such fact", nearest_of(fact, questions)))
+            key = f"{place}.notes.{fact}"
+            problems.append(Problem(FILE, key, "no such fact", nearest_of(fact, questions)))
     return room.model_copy(update=dict(said))

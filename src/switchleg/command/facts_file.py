@@ -93,8 +93,8 @@ def read_table(where: str, text: str) -> dict[str, Any]:
         raise SwitchlegError(
             "brackets are nested too deeply", where=where, expected="plain facts", mend="take them out"
         ) from None
-    except ValueError as fault:
-        raise SwitchlegError(f"unusable TOML ({fault})", where=where, expected="plain facts") from None
+    except ValueError:
+        raise SwitchlegError("a number in it is too long", where=where, expected="plain facts") from None
 
 
 def read_facts(file: str, knowledge: Knowledge) -> FactsFile:

@@ -10,37 +10,22 @@ import codecs
 import io
 import os
 import sys
-import textwrap
 import unicodedata
 from typing import TextIO
 
 from switchleg.errors import COULD_NOT, SwitchlegError
+from switchleg.record import paper
 
 WIDEST = 80
 """Columns; paper and most terminals hold that."""
 NARROWEST = 20
 
-_PLAIN = {
-    "×": "x", "–": "-", "—": "-", "−": "-", "…": "...", "Ω": "ohm", "µ": "u", "μ": "u", "°": "deg",
-    "²": "2", "³": "3", "½": "1/2", "¼": "1/4", "¾": "3/4", "≤": "<=", "≥": ">=", "±": "+-", "≈": "about",
-    "“": '"', "”": '"', "„": '"', "‘": "'", "’": "'", "•": "*", "·": "-", "→": "->", "←": "<-", "✓": "yes",
-    "✗": "no", "\u00a0": " ", "\u202f": " ", "\u2009": " ",
-}  # fmt: skip
 _ENDINGS = "\u2028\u2029\u0085"
 
 
 def plain(text: str) -> str:
     """`text` in ASCII: signs by their usual stand-ins, accents dropped, anything else a question mark."""
-    pieces: list[str] = []
-    for sign in text:
-        if sign.isascii():
-            pieces.append(sign)
-        elif sign in _PLAIN:
-            pieces.append(_PLAIN[sign])
-        else:
-            bare = unicodedata.normalize("NFKD", sign).encode("ascii", "ignore").decode("ascii")
-            pieces.append(bare or ("" if unicodedata.combining(sign) else "?"))
-    return "".join(pieces)
+    return "".join(sign if sign.isascii() else _ascii(sign) for sign in text)
 
 
 def clean(text: str, *, keep_lines: bool = True) -> str:
@@ -80,14 +65,8 @@ def columns() -> int:
 
 def wrapped(text: str, *, first: str = "", rest: str | None = None, width: int | None = None) -> str:
     """`text` set in lines of `width` columns, `first` before the first line and `rest` before the others."""
-    body = " ".join(fitted(text, sys.stdout).split())
-    return textwrap.fill(
-        body,
-        width or columns(),
-        initial_indent=first,
-        subsequent_indent=first if rest is None else rest,
-        break_on_hyphens=False,
-    )
+    body = paper.typed(fitted(text, sys.stdout))
+    return "\n".join(paper.wrap(body, first, first if rest is None else rest, width or columns()))
 
 
 def put(text: str) -> None:
@@ -155,6 +134,14 @@ def silence(stream: TextIO | None) -> None:
             os.close(nowhere)
     except (OSError, ValueError):
         pass
+
+
+def _ascii(sign: str) -> str:
+    if sign.isspace():
+        return " "
+    stand_in = paper.plain(sign)
+    bare = unicodedata.normalize("NFKD", stand_in).encode("ascii", "ignore").decode("ascii")
+    return bare or ("" if unicodedata.category(sign) in ("Mn", "Cf") else "?")
 
 
 def _unwritten(fault: OSError) -> SwitchlegError:

@@ -78,11 +78,11 @@ def build() -> Parser:
     advise = commands.add_parser(
         "advise",
         help="the verdict for a file of facts",
-        description="Prints the card for the facts in a TOML file. Exit code 3: further checks needed;\n"
-        "4: stop and call a licensed electrician.",
+        description="Prints the card for the facts in a TOML file. Exit code 3: further checks\n"
+        "needed; 4: stop and call a licensed electrician.",
         epilog='facts stand at the top or under [facts], for example:\n  motor_label = "dc"\n'
-        '  wall_boxes = 1\n  white_on_control = true\n  fan_amps = "0.6 A"\nname = "..." and home = "..." '
-        "may stand at the top.",
+        '  wall_boxes = 1\n  white_on_control = true\n  fan_amps = "0.6 A"\n'
+        'name = "..." and home = "..." may stand at the top.',
     )
     advise.add_argument("file", metavar="FILE", help="a TOML file; - reads from standard input")
     advise.add_argument("--json", action="store_true", help="everything, as one JSON object")
@@ -90,7 +90,7 @@ def build() -> Parser:
     ask = commands.add_parser(
         "ask",
         help="the questions line by line",
-        description="The same questions in plain lines: for screen readers, simple terminals and pipes.",
+        description="The same questions in plain lines, for screen readers and pipes.",
     )
     ask.add_argument("name", metavar="NAME", nargs="?", help="an old record or a new name")
     ask.add_argument("--home", metavar="HOME", default="", help="the home it hangs in, for a new record")

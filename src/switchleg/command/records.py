@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from switchleg.command import output
 from switchleg.errors import COULD_NOT, SwitchlegError
+from switchleg.record.paper import typed
 
 if TYPE_CHECKING:
     from switchleg.record.read import Summary
@@ -103,7 +104,7 @@ def summary_text(session: Session) -> str:
 
 def tidy(text: str) -> str:
     """`text` on one line, without control characters."""
-    return " ".join(output.clean(text, keep_lines=False).split())
+    return typed(output.clean(text, keep_lines=False))
 
 
 def tidy_name(text: str, *, may_be_empty: bool = False) -> str:

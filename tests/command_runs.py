@@ -1,0 +1,40 @@
+"""Runs the real program in a process of its own, for the tests of the command line."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+PROGRAM = (sys.executable, "-m", "switchleg")
+
+
+@dataclass(frozen=True)
+class Run:
+    """How a run ended."""
+
+    code: int
+    out: str
+    err: str
+
+
+def surroundings(home: Path, **more: str) -> dict[str, str]:
+    """An environment with records in `home`, a UTF-8 terminal and no width of its own."""
+    told = ("COLUMNS", "LINES", "PYTHONIOENCODING")
+    env = {key: text for key, text in os.environ.items() if key not in told}
+    return {**env, "SWITCHLEG_HOME": str(home), "LANG": "C.UTF-8", "TERM": "xterm-256color", **more}
+
+
+def run(home: Path, *args: str, typed: str | bytes = "", **env: str) -> Run:
+    """`switchleg ARGS` with `typed` on its standard input, through pipes."""
+    done = subprocess.run(
+        [*PROGRAM, *args],
+        input=typed.encode() if isinstance(typed, str) else typed,
+        capture_output=True,
+        env=surroundings(home, **env),
+        timeout=60,
+        check=False,
+    )
+    return Run(done.returncode, done.stdout.decode(), done.stderr.decode())
