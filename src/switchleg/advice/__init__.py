@@ -1,0 +1,1 @@
+"""Judge schemes, rank them by the wishes, say the verdict. Pure."""

@@ -1,0 +1,1 @@
+"""Boxes, cables and parts: route conductors, solve the circuit, apply electrical rules. Pure."""

@@ -1,0 +1,96 @@
+"""What a plan keeps of the wishes, read off its solved circuit and its control classes."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+from switchleg.advice.plan import Plan
+from switchleg.wiring.netlist import Placed, Terminal
+from switchleg.wiring.rules import FULL, downstream, unpowered
+from switchleg.wiring.solve import Bench, positions, solve
+
+
+def keeps(plan: Plan, bench: Bench) -> dict[str, bool | None]:
+    """Each wish by its fact name, and `stays_online`. None: it does not arise, or depends on the part bought."""
+    wired, controls = plan.wired, bench.controls
+    has_light = plan.fan.light != "none"
+    rows = _function_rows(plan, bench)
+    feeders = [(p, ch) for p in wired.parts if (c := controls.get(p.control)) for ch in c.channel if p.net(ch.joins[1])]
+    hands = [p for p, ch in feeders if "hand" in ch.by]
+    battery = any(controls[part.control].battery for part in plan.way.part)
+    return {
+        "want_wall_control": bool(hands) or battery,
+        "want_speed_from_app": "speed" in plan.way.app or any("speed" in ch.app for _, ch in feeders),
+        "want_light_apart": _apart(plan, rows) if has_light else None,
+        "want_light_dimming": _dims(plan, bench) if has_light else None,
+        "want_keep_remote": plan.receiver_kept if plan.fan.remote else None,
+        "want_keep_wall_look": _look(plan, bench),
+        "stays_online": _online(plan, bench),
+    }
+
+
+def _function_rows(plan: Plan, bench: Bench) -> list[tuple[bool, bool]]:
+    """(fan has voltage, light on its own lead has voltage) in every position of every contact."""
+    rows = []
+    for state in positions(plan.wired, bench):
+        solution = solve(plan.wired, bench, state)
+        lit = []
+        for load in ("fan", "light"):
+            lit.append(solution.across(Terminal(load, "hot"), Terminal(load, "neutral")) > FULL * bench.volts)
+        rows.append((lit[0], lit[1]))
+    return rows
+
+
+def _apart(plan: Plan, rows: list[tuple[bool, bool]]) -> bool:
+    """Two positions exist that differ in the light alone; or the remote's own signals work it."""
+    if "light" in plan.way.app:
+        return True
+    if not any(p.id == "light" for p in plan.wired.parts):
+        return False
+    return any(a[0] == b[0] and a[1] != b[1] for a, b in combinations(sorted(set(rows)), 2))
+
+
+def _dims(plan: Plan, bench: Bench) -> bool | None:
+    if "light" in plan.way.app:
+        return None
+    for part in plan.wired.parts:
+        control = bench.controls.get(part.control)
+        for channel in control.channel if control else ():
+            net = part.net(channel.joins[1])
+            if "dim" in channel.app and net and any(p.id == "light" for p in downstream(plan.wired, bench, net)[0]):
+                return True
+    return False
+
+
+def new_wall_devices(plan: Plan, bench: Bench) -> list[Placed]:
+    """Wall parts of the plan that take a gang."""
+    return [p for p in plan.wired.parts if (c := bench.controls.get(p.control)) and c.place == "wall" and c.gangs]
+
+
+def _look(plan: Plan, bench: Bench) -> bool | None:
+    """The present switches stay what people touch; None where the wall has none."""
+    if not plan.house.site.wall_boxes or not plan.house.active:
+        return None
+    devices = new_wall_devices(plan, bench)
+    if any(not bench.controls[p.control].keeps_look for p in devices):
+        return False
+    today = sum(len(a.boxes) for a in plan.house.active)
+    return len(devices) >= today
+
+
+def _online(plan: Plan, bench: Bench) -> bool:
+    """Every networked part, and a fan that is reached through its remote, is powered whatever a hand does."""
+    fan_listens = bool(plan.way.app)
+    app_channels = [
+        (p.id, ch.id) for p in plan.wired.parts if (c := bench.controls.get(p.control)) for ch in c.channel if "app" in ch.by
+    ]
+    for state in positions(plan.wired, bench, by="hand"):
+        only_hand = {key: value for key, value in state.items() if key not in app_channels}
+        solution = solve(plan.wired, bench, only_hand)
+        if any(True for _ in unpowered(plan.wired, bench, solution)):
+            return False
+        if fan_listens:
+            across = solution.across(Terminal("fan", "hot"), Terminal("fan", "neutral"))
+            if across < FULL * bench.volts:
+                return False
+    return True

@@ -1,0 +1,133 @@
+"""What stands in schemes.toml, preparations.toml and rules.toml."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from switchleg.tree.model import Condition, Strict
+
+Want = Literal[
+    "want_wall_control",
+    "want_speed_from_app",
+    "want_light_apart",
+    "want_light_dimming",
+    "want_keep_remote",
+    "want_keep_wall_look",
+]
+
+
+class WantClass(Strict):
+    """A wish: its words on the card, its weight as a `nice`, and how it counts when nobody was asked."""
+
+    id: Want
+    keeps: str
+    loses: str
+    weight: float = Field(gt=0)
+    unasked: Literal["must", "nice", "no"]
+
+
+class WayPart(Strict):
+    """A part of a way: its control class, where it sits, and the net of each terminal."""
+
+    control: str
+    place: Literal["wall", "ceiling", "anywhere"]
+    nets: dict[str, str] = {}
+
+
+class Way(Strict):
+    """One way of carrying a scheme out: what feeds fan and light, and the parts that do it.
+
+    `receiver`: remove it, keep it, either, or replace the whole fan. `light_from` "receiver" leaves the
+    light where the receiver feeds it. `today` limits a way to wirings whose controls work just that.
+    """
+
+    id: str
+    says: str
+    receiver: Literal["remove", "keep", "either", "replace"]
+    fan_from: str
+    light_from: str | None
+    part: tuple[WayPart, ...]
+    today: tuple[str, ...] | None = None
+    app: tuple[Literal["fan", "light", "speed"], ...] = ()
+    """What the app reaches without a control class in the circuit (a bridge, a fan's own radio)."""
+    work: float = 0.0
+
+
+class Scheme(Strict):
+    id: str
+    title: str
+    says: str
+    work: float = Field(ge=0)
+    way: tuple[Way, ...]
+    sources: tuple[str, ...]
+
+
+class SchemesFile(Strict):
+    want: tuple[WantClass, ...]
+    scheme: tuple[Scheme, ...]
+
+
+class Preparation(Strict):
+    """A step before or beside a scheme. `order` is the working order; `work` its trouble (estimate)."""
+
+    id: str
+    title: str
+    step: str
+    order: int
+    work: float = Field(ge=0)
+    electrician: bool = False
+    sources: tuple[str, ...]
+
+
+class PreparationsFile(Strict):
+    preparation: tuple[Preparation, ...]
+
+
+class Stop(Strict):
+    """A find that ends the work: what was found, why it stops, where it comes from."""
+
+    id: str
+    text: str
+    when: tuple[Condition, ...]
+    sources: tuple[str, ...]
+
+
+class Forbids(Strict):
+    """A trade rule that forbids schemes, or whatever uses certain control classes, when conditions hold."""
+
+    id: str
+    text: str
+    when: tuple[Condition, ...]
+    schemes: tuple[str, ...] = ()
+    controls: tuple[str, ...] = ()
+    sources: tuple[str, ...]
+
+
+class Sentence(Strict):
+    """A rule that the engine tests itself; here stand its words, severity and source."""
+
+    id: str
+    severity: Literal["stop", "forbids", "caution"]
+    text: str
+    sources: tuple[str, ...]
+
+
+class Caution(Strict):
+    """A warning for the card: always, under conditions, or with certain schemes, controls or preparations."""
+
+    id: str
+    text: str
+    when: tuple[Condition, ...] = ()
+    schemes: tuple[str, ...] = ()
+    controls: tuple[str, ...] = ()
+    preparations: tuple[str, ...] = ()
+    sources: tuple[str, ...]
+
+
+class RulesFile(Strict):
+    stop: tuple[Stop, ...]
+    forbids: tuple[Forbids, ...]
+    tested: tuple[Sentence, ...]
+    caution: tuple[Caution, ...]

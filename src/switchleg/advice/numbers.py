@@ -1,0 +1,92 @@
+"""The figures an advice rests on: box fill, breaker against wire, what carries the fan. Values in, findings out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from switchleg.advice.model import BoxFill
+from switchleg.figures.box_fill import WallFill, wall_box_fill
+from switchleg.figures.support import box_carries_fan
+from switchleg.figures.units import Measure, parse_measure
+from switchleg.figures.wire import breaker_suits_wire
+from switchleg.tree.model import Dimension, Value
+
+if TYPE_CHECKING:
+    from switchleg.figures.tables import Tables
+    from switchleg.knowledge.regions import Region
+
+READS = frozenset(
+    {"wire_size", "breaker", "wire_metal", "fan_box_marked", "fan_weight", "fan_box_rating", "wall_box_volume"}
+)
+MOST_DEVICES = 3
+"""Wall devices any scheme puts side by side, and one more."""
+
+
+@dataclass(frozen=True)
+class NumberStop:
+    """A figure that stops the work."""
+
+    rule: str
+    finding: str
+    facts: tuple[str, ...]
+    sources: tuple[str, ...]
+
+
+def measure(facts: Mapping[str, Value], fact: str, dimension: Dimension) -> Measure | None:
+    value = facts.get(fact)
+    return parse_measure(value, dimension, fact) if isinstance(value, str) else None
+
+
+def stops(facts: Mapping[str, Value], tables: Tables) -> tuple[NumberStop, ...]:
+    """Breaker too large for the wire; a box that must not carry the fan's weight."""
+    found: list[NumberStop] = []
+    region = facts.get("region")
+    place = region if isinstance(region, str) else None
+    wire, breaker = measure(facts, "wire_size", "wire"), measure(facts, "breaker", "current")
+    if wire and breaker:
+        metal = facts.get("wire_metal")
+        fit = breaker_suits_wire(wire, breaker, str(metal) if metal else None, place, tables)
+        if fit.fits is False:
+            found.append(NumberStop("breaker_and_wire", fit.text, ("breaker", "wire_size"), fit.sources))
+    weight = measure(facts, "fan_weight", "mass")
+    marked = facts.get("fan_box_marked")
+    if weight and marked is not False:
+        mark = marked if isinstance(marked, bool) else None
+        fit = box_carries_fan(mark, weight, measure(facts, "fan_box_rating", "mass"), place, tables)
+        if fit.fits is False:
+            facts_used = tuple(f for f in ("fan_weight", "fan_box_rating") if f in facts)
+            found.append(NumberStop("fan_support", fit.text, facts_used, fit.sources))
+    return tuple(found)
+
+
+def wall_fill(
+    facts: Mapping[str, Value], region: Region | None, tables: Tables, *, devices: int | None = None, modules: int = 0
+) -> WallFill:
+    return wall_box_fill(facts, region, tables, devices=devices, modules=modules)
+
+
+def full_boxes(facts: Mapping[str, Value], region: Region | None, tables: Tables) -> frozenset[tuple[int, int]]:
+    """(devices, loose modules) with which the wall box would be over its volume, as far as that can be told."""
+    found: set[tuple[int, int]] = set()
+    for devices in range(MOST_DEVICES + 1):
+        for modules in range(3):
+            fill = wall_fill(facts, region, tables, devices=devices, modules=modules).fill
+            if fill is not None and fill.fits is False:
+                found.add((devices, modules))
+    return frozenset(found)
+
+
+def shown(result: WallFill) -> BoxFill | None:
+    """The sum as the card shows it; None when it cannot be made."""
+    fill = result.fill
+    if fill is None or fill.available is None or fill.fits is None:
+        return None
+    assumed = (f"Taken for granted: {what}." for what in result.assumed)
+    return BoxFill(
+        required_cm3=round(fill.required_cm3, 2),
+        available_cm3=round(fill.available_cm3 or 0.0, 2),
+        fits=fill.fits,
+        lines=(*fill.printable(), *assumed),
+    )

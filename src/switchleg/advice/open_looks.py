@@ -1,0 +1,111 @@
+"""Which open questions would bring the recommendation closer, and what to say about each."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Mapping
+from typing import TYPE_CHECKING
+
+from switchleg.advice.model import NextCheck
+from switchleg.advice.survey import LOOKED_THROUGH, Hypothesis, Survey
+from switchleg.diagnosis.clues import CluesFile
+from switchleg.diagnosis.next_check import Check, rank
+from switchleg.diagnosis.shows import COLOUR_FACTS, BenchKey, predicted
+from switchleg.tree.model import Value
+
+if TYPE_CHECKING:
+    from switchleg.knowledge.load import Knowledge
+    from switchleg.knowledge.regions import Region
+
+MOST = 6
+"""Checks named at once: more is no help on a ladder."""
+
+FAN_LOOKS: dict[str, Callable[[Hypothesis], Hashable]] = {
+    "receiver": lambda h: h.fan.receiver,
+    "handheld_remote": lambda h: h.fan.remote,
+    "resumes_after_power_cut": lambda h: h.fan.resumes if h.fan.receiver else None,
+    "receiver_light_lead": lambda h: h.fan.light if h.fan.receiver else None,
+    "light_kit": lambda h: h.fan.light != "none",
+    "capacitor_in": lambda h: h.fan.motor if h.fan.motor != "dc" else None,
+    "receiver_motor_leads": lambda h: (h.fan.motor == "ac") if h.fan.receiver else None,
+    "motor_label": lambda h: h.fan.motor == "dc",
+    "pull_chain_fan": lambda h: h.fan.motor == "ac" and not h.fan.receiver,
+}
+"""What a look at the fan would show, as far as kinds of fan differ in it."""
+
+WIRING_LOOKS = (
+    "wall_boxes",
+    "wall_controls",
+    "control_1_does",
+    "control_2_does",
+    "wall_cables",
+    "run_conductors",
+    "run_spare",
+    "neutral_bundle",
+    "white_on_control",
+    "hot_at_ceiling_switch_off",
+    "ceiling_cables",
+    "capped_end_at_ceiling",
+    "neutral_reading",
+    "switches_work_together",
+)
+
+
+def ranked(survey: Survey, facts: Mapping[str, Value], decided: Callable[[Hypothesis], Hashable]) -> tuple[Check, ...]:
+    """Open looks that tell apart what `decided` keeps apart."""
+    few = survey.hypotheses[:LOOKED_THROUGH]
+    key = BenchKey(survey.judge.bench)
+    open_facts = [f for f in (*FAN_LOOKS, *WIRING_LOOKS) if f not in facts]
+    if "region" not in facts:
+        open_facts = [f for f in open_facts if f not in COLOUR_FACTS]
+
+    def shown(h: Hypothesis, fact: str) -> Hashable:
+        if fact in FAN_LOOKS:
+            return FAN_LOOKS[fact](h)
+        if fact in ("control_1_does", "control_2_does", "wall_controls"):
+            return tuple(sorted((a.works, len(a.boxes)) for a in h.house.active))
+        return predicted(h.house, fact, key)
+
+    return rank([(h, h.p) for h in few], decided, shown, open_facts, lambda fact: 1.0)
+
+
+def next_checks(
+    knowledge: Knowledge,
+    facts: Mapping[str, Value],
+    survey: Survey,
+    contradictions: tuple[tuple[str, ...], ...],
+    region: Region | None,
+) -> tuple[NextCheck, ...]:
+    """Most worth for the trouble first. A contradiction comes before everything: its answers again."""
+    names: list[str] = []
+    if contradictions:
+        names = list(dict.fromkeys(f for conflict in contradictions for f in conflict))
+    else:
+        if region is None:
+            names.append("region")
+        checks = ranked(survey, facts, survey.decided)
+        opened = _opened(knowledge, facts)
+        weighed = sorted(
+            checks, key=lambda c: (-c.gain / _trouble(knowledge, c.fact, opened), c.fact)
+        )
+        names += [c.fact for c in weighed]
+        if survey.nothing_fits() or not names:
+            names += [f for f in ("may_replace_fan", "may_pull_cable") if f not in facts and survey.nothing_fits()]
+    questions = knowledge.tree.questions
+    return tuple(
+        NextCheck(fact=f, station=knowledge.tree.station_of[f], text=questions[f].look)
+        for f in names
+        if f in questions
+    )[:MOST]
+
+
+def _opened(knowledge: Knowledge, facts: Mapping[str, Value]) -> frozenset[str]:
+    """Stations of which something is known: they stand open."""
+    station_of = knowledge.tree.station_of
+    return frozenset({"floor"} | {station_of[f] for f in facts if f in station_of})
+
+
+def _trouble(knowledge: Knowledge, fact: str, opened: frozenset[str]) -> float:
+    trouble: CluesFile = knowledge.clues
+    own = trouble.trouble.fact.get(fact, trouble.trouble.otherwise)
+    station = knowledge.tree.station_of.get(fact, "floor")
+    return own + (0.0 if station in opened else trouble.trouble.station[station])

@@ -1,0 +1,223 @@
+"""Carry one way of a scheme into one house: place its parts, route its nets, wire it. Or say why not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from switchleg.advice.knowledge import Way
+from switchleg.diagnosis.fans import Fan
+from switchleg.diagnosis.houses import LEG, Candidate
+from switchleg.wiring.colours import wire
+from switchleg.wiring.netlist import Placed, Wired
+from switchleg.wiring.rules import Finding, output_findings
+from switchleg.wiring.site import CEILING, HOT, NEUTRAL, Cable, Shortfall, Site, route
+from switchleg.wiring.solve import Bench
+
+
+@dataclass(frozen=True)
+class Obstacle:
+    """Why a way cannot be gone: a rule of rules.toml, the words that fill it, the facts it rests on."""
+
+    rule: str
+    words: tuple[tuple[str, str], ...] = ()
+    facts: tuple[str, ...] = ()
+    shortfall: Shortfall | None = None
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A way wired into a house. `new_cables` had to be assumed; `light_moved`: the light left the receiver."""
+
+    way: Way
+    fan: Fan
+    wired: Wired
+    house: Candidate
+    new_cables: tuple[str, ...]
+    light_moved: bool
+    receiver_kept: bool
+
+
+def fan_load(way: Way, fan: Fan) -> tuple[str, bool] | Obstacle:
+    """The load that the way's supply meets at the ceiling, and whether a receiver stays there."""
+    if way.receiver == "replace":
+        return "fan_receiver", False
+    if way.receiver == "remove" and fan.motor == "dc":
+        return Obstacle("dc_needs_driver", facts=MOTOR_FACTS)
+    if way.receiver == "remove" and fan.motor == "ac_tapped":
+        return Obstacle("receiver_holds_capacitors", facts=MOTOR_FACTS)
+    if way.receiver == "keep" and not fan.receiver:
+        return Obstacle("needs_receiver", facts=("receiver", "handheld_remote"))
+    if way.receiver == "remove" or not fan.receiver:
+        return "fan_motor", False
+    return ("fan_driver" if fan.motor == "dc" else "fan_receiver"), True
+
+
+MOTOR_FACTS = (
+    "motor_label",
+    "receiver_motor_leads",
+    "receiver_motor_plug",
+    "motor_leads_alike",
+    "receiver_label",
+    "capacitor_in",
+    "pull_chain_fan",
+)
+WIRING_FACTS = (
+    "wall_boxes",
+    "wall_controls",
+    "wall_cables",
+    "run_conductors",
+    "run_spare",
+    "neutral_bundle",
+    "white_on_control",
+    "ceiling_cables",
+    "capped_end_at_ceiling",
+    "hot_at_ceiling_switch_off",
+)
+
+
+def light_supply(way: Way, fan: Fan, house: Candidate, kept: bool) -> tuple[str | None, bool] | Obstacle:
+    """The net of the light's own lead (None: on the receiver, or no light) and whether it had to be moved."""
+    from_receiver = fan.light in ("receiver_mains", "receiver_low_voltage")
+    if fan.light == "none":
+        only_light = any(set(p.nets) - {"line", "neutral", "sense"} == {"load"} and
+                         p.nets.get("load") == way.light_from != way.fan_from for p in way.part)
+        if only_light or way.light_from == "TODAY" or (way.light_from == HOT and way.receiver == "remove"):
+            return Obstacle("no_light", facts=("light_kit",))
+        return None, False
+    if way.receiver == "replace":
+        return None, False
+    if way.light_from == "NONE":
+        return Obstacle("light_to_control", facts=("light_kit",))
+    wanted = way.light_from
+    if wanted == "TODAY":
+        wanted = "receiver" if from_receiver and kept else house.light_on
+    if wanted == "receiver":
+        if not from_receiver:
+            return Obstacle("needs_receiver", facts=("receiver", "receiver_light_lead"))
+        return None, False
+    if fan.light == "receiver_low_voltage":
+        return Obstacle("low_voltage_light_stays", facts=("receiver_light_lead",))
+    moved = (from_receiver and kept) or (house.light_on == house.fan_on and wanted != way.fan_from)
+    return wanted, moved
+
+
+def plans(
+    way: Way, house: Candidate, fan: Fan, bench: Bench, *, may_pull: bool
+) -> tuple[tuple[Plan, ...], tuple[Obstacle, ...]]:
+    """Every placement of the way in the house that can be wired, and what stood against the others."""
+    load = fan_load(way, fan)
+    if isinstance(load, Obstacle):
+        return (), (load,)
+    fan_control, kept = load
+    light = light_supply(way, fan, house, kept)
+    if isinstance(light, Obstacle):
+        return (), (light,)
+    light_net, moved = light
+    against = _against_today(way, house)
+    if against:
+        return (), (against,)
+    fan_net = way.fan_from
+    loads = [Placed("fan", fan_control, CEILING, (("hot", fan_net), ("neutral", NEUTRAL)))]
+    if light_net is not None:
+        loads.append(Placed("light", "fan_lamp", CEILING, (("hot", light_net), ("neutral", NEUTRAL))))
+    found: list[Plan] = []
+    obstacles: list[Obstacle] = []
+    for parts in _placements(way, house, fed=light_net is not None):
+        result = _wire(house, (*loads, *parts), may_pull=may_pull)
+        if isinstance(result, Obstacle):
+            obstacles.append(result)
+        else:
+            wired, new = result
+            broken = list(output_findings(wired, bench))
+            if broken:
+                obstacles += [obstacle_of(f) for f in broken]
+            else:
+                found.append(Plan(way, fan, wired, house, new, moved, kept))
+    return tuple(found), tuple(dict.fromkeys(obstacles))
+
+
+def _against_today(way: Way, house: Candidate) -> Obstacle | None:
+    """What today's controls and legs have against the way."""
+    if way.today is not None:
+        if any(len(a.boxes) > 1 for a in house.active):
+            return Obstacle("several_places_today", facts=("wall_boxes", "switches_work_together"))
+        works = sorted(a.works for a in house.active)
+        if not house.has_light:
+            works = ["both" if way.today == ("both",) and w == "fan" else w for w in works]
+        if works != sorted(way.today):
+            return Obstacle("different_controls_today", facts=("wall_controls", "control_1_does", "control_2_does"))
+    wired_at_wall = any(p.place == "wall" and p.nets for p in way.part)
+    if wired_at_wall and not house.site.wall_boxes:
+        return Obstacle("no_wall_box", facts=("wall_boxes",))
+    nets = {net for p in way.part for net in p.nets.values()}
+    for stub in house.site.stubs:
+        if stub.id == "other" and not set(stub.nets) - {NEUTRAL} <= nets:
+            return Obstacle("other_load_stranded", facts=("acts_on_other_loads",))
+    return None
+
+
+def _placements(
+    way: Way, house: Candidate, *, fed: bool
+) -> Iterator[tuple[Placed, ...]]:
+    """Wired wall parts all in one box, for each wall box; or each where today's control of that leg is."""
+    walls = house.site.wall_boxes
+    where = {LEG[a.works]: a.boxes[0] for a in house.active if len(a.boxes) == 1}
+    choices: list[dict[int, str]] = []
+    wall_parts = [i for i, p in enumerate(way.part) if p.place == "wall" and p.nets]
+    if way.today is None:
+        choices = [dict.fromkeys(wall_parts, box) for box in walls]
+    legs = {i: {*way.part[i].nets.values()} & set(where) for i in wall_parts}
+    if wall_parts and len(walls) > 1 or way.today is not None:
+        boxes = {i: where[min(legs[i])] for i in wall_parts if legs[i]}
+        senses = {net: boxes[i] for i in boxes for net in way.part[i].nets.values() if net.startswith("SENSE")}
+        for i in wall_parts:
+            shared = [senses[n] for n in way.part[i].nets.values() if n in senses]
+            boxes.setdefault(i, shared[0] if shared else walls[0])
+        choices.append(boxes)
+    for boxes in choices or [{}]:
+        parts: list[Placed] = []
+        for i, part in enumerate(way.part):
+            if not part.nets:
+                continue
+            drop = set() if fed else {way.light_from}
+            nets = tuple((t, n) for t, n in part.nets.items() if n not in drop or n == way.fan_from)
+            box = boxes[i] if i in boxes else CEILING
+            parts.append(Placed(f"{part.control}_{i + 1}", part.control, box, nets))
+        yield tuple(parts)
+
+
+def _wire(
+    house: Candidate, parts: tuple[Placed, ...], *, may_pull: bool
+) -> tuple[Wired, tuple[str, ...]] | Obstacle:
+    demands: dict[str, set[str]] = {}
+    for part in parts:
+        for _, net in part.nets:
+            demands.setdefault(net, set()).add(part.box)
+    wanted = {net: frozenset(boxes) for net, boxes in demands.items()}
+    site = house.site
+    routing = route(site, wanted)
+    new: tuple[str, ...] = ()
+    if not routing.possible and may_pull:
+        new = tuple(s.cable for s in routing.shortfalls)
+        widths = {s.cable: len(s.nets) for s in routing.shortfalls}
+        cables = tuple(Cable(c.id, c.ends, widths.get(c.id, c.conductors)) for c in site.cables)
+        site = Site(site.boxes, cables, site.stubs)
+        routing = route(site, wanted)
+    if not routing.possible:
+        short = routing.shortfalls[0]
+        return Obstacle("too_few_conductors", facts=WIRING_FACTS, shortfall=short)
+    today = house.wired if not new else None
+    return wire(site, routing, parts, house.palette, today), new
+
+
+def obstacle_of(finding: Finding) -> Obstacle:
+    """An electrical finding as an obstacle; a load of the wrong kind speaks through the rule about that kind."""
+    words = dict(finding.words)
+    kind = words.get("kind")
+    if finding.rule == "output_feeds_wrong_load" and words.get("does") != "contact":
+        if kind == "driver":
+            return Obstacle("dc_needs_driver", facts=MOTOR_FACTS)
+        if kind == "receiver":
+            return Obstacle("shaped_power_ahead_of_electronics", finding.words, ("receiver",))
+    return Obstacle(finding.rule, finding.words, ("receiver", "light_kit", "acts_on_other_loads"))

@@ -1,0 +1,77 @@
+"""The wiring plan box by box: what meets under each connector or terminal, and what is capped."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from switchleg.advice.model import BoxPlan, Splice
+from switchleg.advice.plan import Plan
+from switchleg.advice.words import BOX, NET, listed, part
+from switchleg.wiring.netlist import ConductorEnd, End, Terminal, Wired
+from switchleg.wiring.parts import Control
+from switchleg.wiring.site import CEILING, NEUTRAL, Cable, Site
+
+FAN_LEAD = {
+    "fan_motor": {"hot": "the fan motor's hot lead", "neutral": "the fan motor's neutral lead"},
+    "fan_receiver": {"hot": "the receiver's hot supply lead", "neutral": "the receiver's neutral supply lead"},
+    "fan_driver": {"hot": "the driver's hot supply lead", "neutral": "the driver's neutral supply lead"},
+    "fan_lamp": {"hot": "the light's hot lead", "neutral": "the light's neutral lead"},
+}
+NEW_FAN_LEAD = {"hot": "the new fan's hot supply lead", "neutral": "the new fan's neutral supply lead"}
+
+
+def box_plans(plan: Plan, controls: Mapping[str, Control], ground: str) -> tuple[BoxPlan, ...]:
+    """Splices per box in working order: wall first, then ceiling; ground first in each, it is never switched."""
+    order = [box for box in plan.wired.site.boxes if box != CEILING] + [CEILING]
+    return tuple(_box(plan, box, controls, ground) for box in order)
+
+
+def _box(plan: Plan, box: str, controls: Mapping[str, Control], ground: str) -> BoxPlan:
+    wired = plan.wired
+    splices = [_ground(wired.site, box, ground)]
+    joints = sorted((j for j in wired.joints if j.box == box), key=lambda j: (j.net != NEUTRAL, j.net))
+    for joint in joints:
+        ends = tuple(end_words(end, plan, box, controls) for end in joint.ends)
+        splices.append(Splice(net=NET.get(joint.net, joint.net), ends=ends, remark=_remark(wired, joint.ends)))
+    capped = tuple(end_words(end, plan, box, controls) for end in wired.capped(box))
+    return BoxPlan(box=box, splices=tuple(splices), capped=capped)
+
+
+def _ground(site: Site, box: str, ground: str) -> Splice:
+    cables = [f"{ground} of {cable_words(site, c.id, box)}" for c in site.at(box)]
+    metal = "the fan's bracket, rod and canopy" if box == CEILING else "each control's ground screw"
+    return Splice(net=ground, ends=(*cables, metal, "the box, if it is metal"))
+
+
+def _remark(wired: Wired, ends: tuple[End, ...]) -> str:
+    marks = [e for e in ends if isinstance(e, ConductorEnd) and (e.cable, e.colour) in wired.relabelled]
+    if not marks:
+        return ""
+    as_neutral = any(wired.conductors[(e.cable, e.colour)] == NEUTRAL for e in marks)
+    kind = "neutral" if as_neutral else "hot"
+    return f"Mark the {listed(e.colour for e in marks)} all around as {kind} wherever it is seen."
+
+
+def cable_words(site: Site, cable: str, box: str) -> str:
+    """Which cable, as seen from a box."""
+    for one in site.at(box):
+        if one.id == cable and isinstance(one, Cable):
+            other = next(end for end in one.ends if end != box)
+            return f"the cable to {BOX[other]}"
+    return {"feed": "the feed cable", "onward": "the cable that goes on", "other": "the other load's cable"}[cable]
+
+
+def end_words(end: End, plan: Plan, box: str, controls: Mapping[str, Control]) -> str:
+    """One end in a joint, in words: colour and cable, or part and terminal."""
+    if isinstance(end, ConductorEnd):
+        return f"{end.colour} of {cable_words(plan.wired.site, end.cable, box)}"
+    return _terminal(end, plan, controls)
+
+
+def _terminal(end: Terminal, plan: Plan, controls: Mapping[str, Control]) -> str:
+    placed = next(p for p in plan.wired.parts if p.id == end.part)
+    if placed.control in FAN_LEAD:
+        if placed.id == "fan" and plan.way.receiver == "replace":
+            return NEW_FAN_LEAD[end.name]
+        return FAN_LEAD[placed.control][end.name]
+    return f"{part(placed.id, controls)}: {end.name.replace('_', ' ')}"

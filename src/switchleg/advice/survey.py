@@ -1,0 +1,105 @@
+"""Judge every scheme in every house and fan the answers allow, and see where the recommendation is the same."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from switchleg.advice.judge import Judge, Outcome
+from switchleg.diagnosis.belief import WiringBelief
+from switchleg.diagnosis.fans import Fan, FanBelief
+from switchleg.diagnosis.houses import Candidate
+
+LOOKED_THROUGH = 400
+"""How many of the likeliest hypotheses rank the next looks; the verdicts look through all."""
+
+
+@dataclass(frozen=True, eq=False)
+class Hypothesis:
+    """One wiring (by class) with one fan. `p`: its share."""
+
+    wiring: str
+    house: Candidate
+    fan: Fan
+    p: float
+
+
+def hypotheses(wirings: WiringBelief, fans: FanBelief) -> tuple[Hypothesis, ...]:
+    """Every allowed pair, likeliest first. A light on the receiver has no leg of its own."""
+    found: list[Hypothesis] = []
+    for cls in wirings.classes:
+        houses = list(_distinct(cls.members))
+        share = sum(h.p for h in houses)
+        for house in houses:
+            for fan, p in fans.shares.items():
+                apart = house.has_light and house.fan_on != house.light_on
+                on_receiver = fan.light in ("receiver_mains", "receiver_low_voltage")
+                if (apart and (on_receiver or fan.light == "none")) or (fan.light == "none" and _works_light(house)):
+                    continue
+                found.append(Hypothesis(cls.id, house, fan, cls.p * house.p / share * p))
+    total = sum(h.p for h in found)
+    return tuple(
+        Hypothesis(h.wiring, h.house, h.fan, h.p / total) for h in sorted(found, key=lambda h: -h.p)
+    )
+
+
+def _works_light(house: Candidate) -> bool:
+    return house.has_light and any(a.works == "light" for a in house.active)
+
+
+def _distinct(members: tuple[Candidate, ...]) -> Iterator[Candidate]:
+    """Members whose sites can carry different plans: one of each set of boxes, cables and nets today."""
+    seen: set[object] = set()
+    for house in sorted(members, key=lambda h: -h.p):
+        onward = tuple(s.nets for s in house.site.stubs if s.id == "other")
+        nets = tuple(sorted(house.routing.nets.items()))
+        key = (house.site.boxes, house.site.cables, house.site.feed_box, nets, house.active, onward)
+        if key not in seen:
+            seen.add(key)
+            yield house
+
+
+class Survey:
+    """Outcomes by scheme and hypothesis, worked out when asked and kept."""
+
+    def __init__(self, judge: Judge, hypotheses: tuple[Hypothesis, ...]) -> None:
+        self.judge = judge
+        self.hypotheses = hypotheses
+        self._known: dict[tuple[str, Candidate, Fan], Outcome] = {}
+        self._schemes = {s.id: s for s in judge.schemes.scheme}
+
+    def outcome(self, scheme: str, hypothesis: Hypothesis) -> Outcome:
+        key = (scheme, hypothesis.house, hypothesis.fan)
+        if key not in self._known:
+            self._known[key] = self.judge.outcome(self._schemes[scheme], hypothesis.house, hypothesis.fan)
+        return self._known[key]
+
+    def best(self, hypothesis: Hypothesis) -> Outcome | None:
+        """What would be recommended if this were the truth; None when nothing fits."""
+        outcomes = (self.outcome(s, hypothesis) for s in self._schemes)
+        fitting = [o for o in outcomes if o.fits and not o.waits_for]
+        return max(fitting, key=lambda o: o.rank, default=None)
+
+    def decided(self, hypothesis: Hypothesis) -> tuple[str, tuple[str, ...]]:
+        """The recommendation as a class: scheme and preparations."""
+        best = self.best(hypothesis)
+        return (best.scheme, best.preparations) if best else ("", ())
+
+    def agreed(self) -> Outcome | None:
+        """The recommendation when it is the same for every hypothesis."""
+        if not self.hypotheses:
+            return None
+        first = self.decided(self.hypotheses[0])
+        if not first[0] or any(self.decided(h) != first for h in self.hypotheses[1:]):
+            return None
+        return self.best(self.hypotheses[0])
+
+    def nothing_fits(self) -> bool:
+        return all(self.best(h) is None for h in self.hypotheses)
+
+    def shares(self) -> Mapping[tuple[str, tuple[str, ...]], float]:
+        """Recommendations with their shares, over the likeliest hypotheses."""
+        found: dict[tuple[str, tuple[str, ...]], float] = {}
+        for h in self.hypotheses[:LOOKED_THROUGH]:
+            found[self.decided(h)] = found.get(self.decided(h), 0.0) + h.p
+        return found

@@ -1,0 +1,113 @@
+"""The verdict of every scheme over all that the answers still allow, with its reasons."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from switchleg.advice import words
+from switchleg.advice.judge import Outcome
+from switchleg.advice.model import Reason, SchemeVerdict
+from switchleg.advice.splices import box_plans
+from switchleg.advice.survey import Hypothesis, Survey
+from switchleg.diagnosis.belief import WiringBelief
+from switchleg.tree.model import Value
+
+if TYPE_CHECKING:
+    from switchleg.advice.knowledge import Scheme
+    from switchleg.knowledge.load import Knowledge
+    from switchleg.knowledge.regions import Region
+
+
+def scheme_verdicts(
+    knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey, wirings: WiringBelief, region: Region | None
+) -> tuple[SchemeVerdict, ...]:
+    """One verdict a scheme, in the order of schemes.toml."""
+    del wirings
+    return tuple(_verdict(knowledge, facts, survey, scheme, region) for scheme in knowledge.schemes.scheme)
+
+
+def _verdict(
+    knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey, scheme: Scheme, region: Region | None
+) -> SchemeVerdict:
+    found = [(h, survey.outcome(scheme.id, h)) for h in survey.hypotheses]
+    fitting = [(h, o) for h, o in found if o.fits]
+    ruled_out = [(h, o) for h, o in found if not o.fits]
+    reasons = _reasons(knowledge, facts, [o for _, o in ruled_out])
+    if not fitting:
+        return SchemeVerdict(id=scheme.id, title=scheme.title, verdict="ruled_out", reasons=reasons)
+    waits = tuple(dict.fromkeys(f for _, o in fitting for f in o.waits_for))
+    likeliest = fitting[0][1]
+    keeps = dict(likeliest.keeps)
+    if ruled_out or waits:
+        open_facts = tuple(dict.fromkeys((*waits, *_settling(survey, scheme.id, facts))))
+        rest = _waiting(knowledge, waits)
+        settle = Reason(
+            rule="not_settled", text=f"It fits in {_share(fitting)} of the cases still open.", facts=open_facts
+        )
+        return SchemeVerdict(
+            id=scheme.id,
+            title=scheme.title,
+            verdict="undetermined",
+            preparations=likeliest.preparations,
+            reasons=(settle, *rest, *reasons),
+            keeps=keeps,
+        )
+    same = {o.preparations for _, o in fitting}
+    preparations = likeliest.preparations if len(same) == 1 else _common(fitting)
+    plan = None
+    wirings = {h.wiring for h, _ in fitting}
+    if len(wirings) == 1 and len(same) == 1 and region is not None and likeliest.plan:
+        plan = box_plans(likeliest.plan, survey.judge.bench.controls, region.words.ground)
+    why = Reason(rule="fits", text=scheme.says, facts=(), sources=scheme.sources)
+    return SchemeVerdict(
+        id=scheme.id,
+        title=scheme.title,
+        verdict="fits_with_preparation" if preparations else "fits",
+        preparations=preparations,
+        reasons=(why,),
+        keeps=keeps,
+        plan=plan,
+    )
+
+
+def _reasons(knowledge: Knowledge, facts: Mapping[str, Value], outcomes: list[Outcome]) -> tuple[Reason, ...]:
+    """Each obstacle once, the likeliest house's first."""
+    controls = {c.id: c for c in knowledge.controls.control}
+    obstacles = dict.fromkeys(o for outcome in outcomes for o in outcome.obstacles)
+    found: dict[tuple[str, str], Reason] = {}
+    for obstacle in obstacles:
+        reason = words.reason(obstacle, knowledge.rules, controls, facts)
+        found.setdefault((reason.rule, reason.text), reason)
+    return tuple(found.values())[:6]
+
+
+def _waiting(knowledge: Knowledge, waits: tuple[str, ...]) -> tuple[Reason, ...]:
+    sentence = next(t for t in knowledge.rules.tested if t.id == "needs_permission")
+    what = {"may_replace_fan": "another fan", "may_pull_cable": "a new cable"}
+    return tuple(
+        Reason(rule=sentence.id, text=sentence.text.format(what=what[f]), facts=(f,), sources=sentence.sources)
+        for f in waits
+    )
+
+
+def _settling(survey: Survey, scheme: str, facts: Mapping[str, Value]) -> tuple[str, ...]:
+    """Open facts that would settle this scheme, most worth first."""
+    from switchleg.advice.open_looks import ranked
+
+    return tuple(c.fact for c in ranked(survey, facts, lambda h: _kind(survey.outcome(scheme, h)))[:4])
+
+
+def _kind(outcome: Outcome) -> tuple[bool, tuple[str, ...]]:
+    return outcome.fits, outcome.preparations
+
+
+def _common(fitting: list[tuple[Hypothesis, Outcome]]) -> tuple[str, ...]:
+    """Preparations needed in every case, in the likeliest case's order."""
+    shared = set.intersection(*(set(o.preparations) for _, o in fitting))
+    return tuple(p for p in fitting[0][1].preparations if p in shared)
+
+
+def _share(fitting: list[tuple[Hypothesis, Outcome]]) -> str:
+    share = sum(h.p for h, _ in fitting)
+    return f"{max(1, min(99, round(100 * share)))} %" if share < 1 - 1e-9 else "all"

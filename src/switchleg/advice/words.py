@@ -1,0 +1,125 @@
+"""Sentences about wirings, nets, boxes, parts and obstacles. Words only; nothing is decided here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from switchleg.advice.knowledge import RulesFile
+from switchleg.advice.model import Reason
+from switchleg.advice.plan import Obstacle
+from switchleg.diagnosis.houses import Candidate
+from switchleg.tree.model import Value
+from switchleg.wiring.parts import Control
+from switchleg.wiring.site import CEILING, SECOND_WALL, WALL
+
+BOX = {CEILING: "the ceiling box", WALL: "the wall box", SECOND_WALL: "the second wall box"}
+NET = {
+    "HOT": "hot",
+    "NEUTRAL": "neutral",
+    "FAN": "the fan's leg",
+    "LIGHT": "the light's leg",
+    "BOTH": "the leg of fan and light",
+    "T1": "a traveler",
+    "T2": "the other traveler",
+    "RELAY_FAN": "the module's fan output",
+    "MODULE_FAN": "the module's fan output",
+    "RELAY_LIGHT": "the module's light output",
+    "MODULE_LIGHT": "the module's light output",
+    "SENSE": "the switch's signal to the module",
+    "SENSE_FAN": "the fan switch's signal to its module",
+    "SENSE_LIGHT": "the light switch's signal to its module",
+}
+LOAD = {"fan": "the fan", "light": "the light", "other": "the other load"}
+KIND = {
+    "ac_motor": "an AC motor",
+    "receiver": "a receiver",
+    "driver": "a DC driver",
+    "lamp": "a lamp",
+    "other": "other loads",
+}
+DOES = {"contact": "only switches", "speed": "steps down", "phase_cut": "cuts the wave of"}
+NUMBER = ("no", "one", "two", "three", "four", "five", "six")
+
+
+def listed(items: Iterable[str]) -> str:
+    """'a', 'a and b', 'a, b and c'."""
+    words = list(items)
+    return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words)
+
+
+def number(n: int) -> str:
+    return NUMBER[n] if 0 <= n < len(NUMBER) else str(n)
+
+
+def wiring(house: Candidate) -> str:
+    """A wiring in a sentence or two."""
+    if not house.site.wall_boxes:
+        return "Power comes straight to the ceiling box; no wall box acts on the fan."
+    second = len(house.site.wall_boxes) > 1
+    feed = "the ceiling box" if house.feed == "ceiling" else "a wall box" if second else "the wall box"
+    text = f"Power comes to {feed}; {number(house.run_conductors)} insulated conductors run to the fan; "
+    text += _works(house)
+    if house.neutral_at_wall:
+        text += "; a neutral is at the wall"
+    else:
+        text += "; no neutral at the wall"
+    if house.spares:
+        text += f"; {number(house.spares)} {'conductor' if house.spares == 1 else 'conductors'} unused"
+    return text + "."
+
+
+def _works(house: Candidate) -> str:
+    names = {"fan": "the fan", "light": "the light", "both": "fan and light together"}
+    if not house.has_light:
+        names["both"] = names["fan"]
+    phrases = [
+        f"{'two switches in two places work' if len(a.boxes) > 1 else 'a control works'} {names[a.works]}"
+        for a in house.active
+    ]
+    always = [w for w in ("fan", "light") if not any(a.works in (w, "both") for a in house.active)]
+    if not house.has_light:
+        always = [w for w in always if w == "fan"]
+    if always:
+        phrases.append(f"{listed('the ' + w for w in always)} {'is' if len(always) == 1 else 'are'} always live")
+    return listed(phrases)
+
+
+def reason(
+    obstacle: Obstacle, rules: RulesFile, controls: Mapping[str, Control], facts: Mapping[str, Value]
+) -> Reason:
+    """An obstacle as a sentence, with the facts it rests on that are known, and the rule's sources."""
+    known = tuple(f for f in obstacle.facts if f in facts)
+    for rule in rules.forbids:
+        if rule.id == obstacle.rule:
+            return Reason(rule=rule.id, text=rule.text, facts=known, sources=rule.sources)
+    rule_text = next(t for t in rules.tested if t.id == obstacle.rule)
+    text = rule_text.text.format_map(_fill(obstacle, controls))
+    return Reason(rule=obstacle.rule, text=text[0].upper() + text[1:], facts=known, sources=rule_text.sources)
+
+
+def _fill(obstacle: Obstacle, controls: Mapping[str, Control]) -> dict[str, str]:
+    words = dict(obstacle.words)
+    filled = dict(words)
+    if "part" in words:
+        filled["part"] = part(words["part"], controls)
+    if "load" in words:
+        filled["load"] = LOAD.get(words["load"], words["load"])
+    if "does" in words:
+        filled["does"] = DOES[words["does"]]
+    if "kind" in words:
+        filled["kind"] = KIND[words["kind"]]
+    if short := obstacle.shortfall:
+        filled |= {
+            "ends": listed(BOX[box] for box in short.ends),
+            "have": number(short.conductors),
+            "nets": listed(NET[net] for net in sorted(short.nets, key=list(NET).index)),
+            "need": number(len(short.nets)),
+            "short": number(short.missing),
+        }
+    return filled
+
+
+def part(part_id: str, controls: Mapping[str, Control]) -> str:
+    """'the fan-speed control', from the id of a placed part."""
+    control = controls.get(part_id) or controls.get(part_id.rpartition("_")[0])
+    return f"the {control.title}" if control else f"the {LOAD.get(part_id, part_id).removeprefix('the ')}"

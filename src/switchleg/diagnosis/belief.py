@@ -1,0 +1,64 @@
+"""Belief over wirings: which candidates the answers allow, merged into classes that differ in the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from switchleg.diagnosis.houses import Candidate, generate
+from switchleg.diagnosis.shows import COLOUR_FACTS, LOOKED_AT, BenchKey, disagreeing
+from switchleg.tree.model import Value
+from switchleg.wiring.colours import Palette
+from switchleg.wiring.parts import WiringFile
+
+
+@dataclass(frozen=True)
+class WiringClass:
+    """Candidates alike but for details; `house` is the likeliest of them, `p` their share together."""
+
+    id: str
+    p: float
+    house: Candidate
+    members: tuple[Candidate, ...]
+
+
+@dataclass(frozen=True)
+class WiringBelief:
+    """Classes by falling share (they sum to one); `conflicts`: for each candidate struck out, what did it."""
+
+    classes: tuple[WiringClass, ...]
+    conflicts: tuple[frozenset[str], ...]
+    candidates: int
+
+
+def possible_wirings(
+    data: WiringFile, palette: Palette, facts: Mapping[str, Value], bench: BenchKey, *, colours_known: bool
+) -> WiringBelief:
+    """Strike out every candidate that could not have shown the facts; merge and weigh the rest.
+
+    Without a region, facts that speak of colours are left out: nobody knows what the colours mean.
+    """
+    used = {f: v for f, v in facts.items() if f in LOOKED_AT or f.endswith("_kind")}
+    if not colours_known:
+        used = {f: v for f, v in used.items() if f not in COLOUR_FACTS}
+    houses = generate(
+        data,
+        palette,
+        other_load=facts.get("acts_on_other_loads") is True,
+        has_light=facts.get("light_kit") != "none",
+    )
+    left: dict[str, list[Candidate]] = {}
+    conflicts: set[frozenset[str]] = set()
+    for house in houses:
+        wrong = disagreeing(house, used, bench)
+        if wrong:
+            conflicts.add(wrong)
+        else:
+            left.setdefault(house.id, []).append(house)
+    total = sum(h.p for members in left.values() for h in members)
+    classes = [
+        WiringClass(name, sum(h.p for h in members) / total, max(members, key=lambda h: h.p), tuple(members))
+        for name, members in left.items()
+    ]
+    classes.sort(key=lambda c: (-c.p, c.id))
+    return WiringBelief(tuple(classes), tuple(conflicts), len(houses))

@@ -1,0 +1,58 @@
+"""What stands in clues.toml: what a fact says about motor and receiver, and the prior shares."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from switchleg.tree.model import Station, Strict, Value
+
+Motor = Literal["ac", "ac_tapped", "dc"]
+MOTORS: tuple[Motor, ...] = ("ac", "ac_tapped", "dc")
+
+Fate = Literal["receiver", "no_receiver"]
+
+
+class Clue(Strict):
+    """How likely an answer is under each kind. A hard clue with 0 excludes a kind; a soft one never settles.
+
+    `fact` may also name a derived number (watts, airflow per watt, power factor: see figures.motor_clues);
+    then `above` or `below` bounds it. Clues of one family are not independent: only the strongest counts.
+    """
+
+    fact: str
+    value: Value | None = None
+    above: float | None = None
+    below: float | None = None
+    at_least: int | None = None
+    family: str
+    hard: bool = False
+    p: dict[str, float]
+    sources: tuple[str, ...]
+
+
+class Trouble(Strict):
+    """What a look costs, in minutes of one's evening (estimates): opening a station, a fact's own look."""
+
+    station: dict[Station, float]
+    fact: dict[str, float] = {}
+    otherwise: float = 1.0
+    sources: tuple[str, ...]
+
+
+class Priors(Strict):
+    motor: dict[Motor, float]
+    receiver_with_ac: float = Field(gt=0, lt=1)
+    remote_with_receiver: float
+    resumes: dict[Literal["receiver", "driver"], float]
+    light: dict[str, dict[str, float]]
+    """light kit (or "unknown") + "_ac" or "_dc" -> where the light's power comes from -> share."""
+    sources: tuple[str, ...]
+
+
+class CluesFile(Strict):
+    prior: Priors
+    motor: tuple[Clue, ...]
+    receiver: tuple[Clue, ...]
+    trouble: Trouble

@@ -1,0 +1,209 @@
+"""What the fan may be: motor, receiver, the light's supply, its memory. Hard clues exclude, soft ones lean."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from math import log
+
+from switchleg.diagnosis.clues import MOTORS, Clue, CluesFile, Motor
+from switchleg.tree.model import Value
+
+LIGHTS = ("none", "own_lead", "receiver_mains", "receiver_low_voltage")
+
+
+@dataclass(frozen=True)
+class Fan:
+    """One possible fan. `resumes`: runs again by itself after a power cut. `remote`: a handheld one exists."""
+
+    motor: Motor
+    receiver: bool
+    light: str
+    resumes: bool
+    remote: bool
+
+
+READS = frozenset(
+    {
+        "motor_label",
+        "pull_chain_fan",
+        "receiver",
+        "receiver_motor_plug",
+        "receiver_motor_leads",
+        "motor_leads_alike",
+        "receiver_label",
+        "receiver_light_lead",
+        "capacitor_in",
+        "remote_speeds",
+        "remote_reverses",
+        "reverse_slide",
+        "start_behaviour",
+        "handheld_remote",
+        "resumes_after_power_cut",
+        "light_kit",
+        "control_1_kind",
+        "control_2_kind",
+    }
+)
+
+
+def matches(clue: Clue, facts: Mapping[str, Value], numbers: Mapping[str, float]) -> bool:
+    """Whether a clue is seen. `numbers` are derived figures (watts, airflow per watt, power factor)."""
+    if clue.above is not None or clue.below is not None:
+        number = numbers.get(clue.fact)
+        if number is None:
+            return False
+        return (clue.above is None or number >= clue.above) and (clue.below is None or number <= clue.below)
+    value = facts.get(clue.fact)
+    if value is None:
+        return False
+    if clue.at_least is not None:
+        return isinstance(value, int) and not isinstance(value, bool) and value >= clue.at_least
+    return value == clue.value and isinstance(value, bool) == isinstance(clue.value, bool)
+
+
+def weights(clues: Iterable[Clue], kinds: Iterable[str], facts: Mapping[str, Value], numbers: Mapping[str, float]) -> dict[str, float]:
+    """The likelihood of all that is seen, by kind: hard zeros always count, else each family's strongest clue."""
+    kinds = tuple(kinds)
+    seen = [clue for clue in clues if matches(clue, facts, numbers)]
+    excluded = {k for c in seen if c.hard for k in kinds if c.p[k] == 0}
+    total = {k: 0.0 if k in excluded else 1.0 for k in kinds}
+    families: dict[str, list[Clue]] = {}
+    for clue in seen:
+        families.setdefault(clue.family, []).append(clue)
+    for family in families.values():
+        strongest = max(family, key=_strength)
+        total = {k: p * max(strongest.p[k], 1e-4) for k, p in total.items()}
+    return total
+
+
+def _strength(clue: Clue) -> float:
+    shares = [max(p, 1e-4) for p in clue.p.values()]
+    return log(max(shares) / min(shares))
+
+
+def excluding(clues: Iterable[Clue], kind: str, facts: Mapping[str, Value]) -> frozenset[str]:
+    """The facts whose hard clues rule this kind out."""
+    return frozenset(c.fact for c in clues if c.hard and c.p[kind] == 0 and matches(c, facts, {}))
+
+
+@dataclass(frozen=True)
+class FanBelief:
+    """Possible fans with their shares (they sum to one), and what settled what.
+
+    `conflicts`: for every kind of fan that is excluded, the facts that exclude it; used when none is left.
+    """
+
+    shares: Mapping[Fan, float]
+    conflicts: tuple[frozenset[str], ...]
+
+    def motor(self) -> dict[str, float]:
+        total = sum(self.shares.values())
+        return {m: sum(p for f, p in self.shares.items() if f.motor == m) / total if total else 0.0 for m in MOTORS}
+
+    @property
+    def settled(self) -> str | None:
+        """The motor kind when only one is left: exclusion takes a hard clue, so leaning never settles."""
+        left = {fan.motor for fan in self.shares}
+        return left.pop() if len(left) == 1 else None
+
+
+def possible_fans(data: CluesFile, facts: Mapping[str, Value], numbers: Mapping[str, float]) -> FanBelief:
+    """Every fan the answers allow, with its share.
+
+    That a fan has no receiver is settled by looking, or by a chain that sets its speeds while nobody has a
+    remote for it; that a remote exists never proves a receiver kind.
+    """
+    motor_weight = weights(data.motor, MOTORS, facts, numbers)
+    receiver_weight = weights(data.receiver, ("receiver", "no_receiver"), facts, {})
+    found: dict[Fan, float] = {}
+    conflicts: list[frozenset[str]] = []
+    for motor, receiver in _kinds():
+        fate = "receiver" if receiver else "no_receiver"
+        against = excluding(data.motor, motor, facts) | excluding(data.receiver, fate, facts)
+        if receiver and _no_receiver_inferred(facts):
+            against |= {"handheld_remote", "pull_chain_fan"} if facts.get("receiver") is not True else frozenset()
+        if against:
+            conflicts.append(frozenset(against))
+            continue
+        share = data.prior.motor[motor] * motor_weight[motor] * receiver_weight[fate]
+        if motor == "ac":
+            share *= data.prior.receiver_with_ac if receiver else 1 - data.prior.receiver_with_ac
+        for fan, p in _details(data, facts, motor, receiver):
+            found[fan] = found.get(fan, 0.0) + share * p
+    total = sum(found.values())
+    return FanBelief({f: p / total for f, p in found.items()} if total else {}, tuple(conflicts))
+
+
+def _no_receiver_inferred(facts: Mapping[str, Value]) -> bool:
+    transmitter = "remote" in (facts.get("control_1_kind"), facts.get("control_2_kind"))
+    seen = "receiver" in facts or any(f.startswith("receiver_") for f in facts)
+    return (
+        facts.get("handheld_remote") is False
+        and facts.get("pull_chain_fan") is True
+        and not transmitter
+        and not seen
+    )
+
+
+def _kinds() -> Iterator[tuple[Motor, bool]]:
+    """Only a plain AC motor runs without a box of electronics."""
+    for motor in MOTORS:
+        if motor == "ac":
+            yield motor, False
+        yield motor, True
+
+
+def _details(
+    data: CluesFile, facts: Mapping[str, Value], motor: Motor, receiver: bool
+) -> Iterator[tuple[Fan, float]]:
+    for light, p_light in _lights(data, facts, motor, receiver):
+        for resumes, p_resumes in _memory(data, facts, motor, receiver):
+            for remote, p_remote in _remote(data, facts, receiver):
+                if p_light * p_resumes * p_remote > 0:
+                    yield Fan(motor, receiver, light, resumes, remote), p_light * p_resumes * p_remote
+
+
+def _lights(data: CluesFile, facts: Mapping[str, Value], motor: Motor, receiver: bool) -> Iterator[tuple[str, float]]:
+    kit = facts.get("light_kit")
+    if kit == "none":
+        yield "none", 1.0
+        return
+    shares = data.prior.light[f"{kit or 'unknown'}_{'dc' if motor == 'dc' else 'ac'}"]
+    if not receiver:
+        none = shares.get("none", 0.0)
+        if none:
+            yield "none", none
+        yield "own_lead", 1 - none
+        return
+    lead = facts.get("receiver_light_lead")
+    allowed = {
+        "mains": {"receiver_mains"},
+        "low_voltage": {"receiver_low_voltage"},
+        "none": {"own_lead", "none"},
+    }.get(str(lead), set(LIGHTS))
+    left = {light: p for light, p in shares.items() if light in allowed}
+    if not left:
+        left = dict.fromkeys(allowed - {"none"}, 0.01)
+    total = sum(left.values())
+    for light, p in left.items():
+        yield light, p / total
+
+
+def _memory(data: CluesFile, facts: Mapping[str, Value], motor: Motor, receiver: bool) -> Iterator[tuple[bool, float]]:
+    if not receiver:
+        yield True, 1.0
+        return
+    p = data.prior.resumes["driver" if motor == "dc" else "receiver"]
+    said = facts.get("resumes_after_power_cut")
+    for resumes, share in ((True, p), (False, 1 - p)):
+        if said is None or said == resumes:
+            yield resumes, share
+
+
+def _remote(data: CluesFile, facts: Mapping[str, Value], receiver: bool) -> Iterator[tuple[bool, float]]:
+    p = data.prior.remote_with_receiver if receiver else 0.02
+    said = facts.get("handheld_remote")
+    for remote, share in ((True, p), (False, 1 - p)):
+        if said is None or said == remote:
+            yield remote, share

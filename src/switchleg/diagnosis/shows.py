@@ -1,0 +1,207 @@
+"""What each question would show on a candidate wiring, read off its circuit.
+
+A prediction is the set of answers the wiring allows: one where looking leaves no doubt, more where the same
+wiring can look two ways (a neutral brought down a loop and capped looks like a spare at the wall).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import lru_cache
+
+from switchleg.diagnosis.houses import Candidate
+from switchleg.tree.model import Value
+from switchleg.wiring.netlist import ConductorEnd, Terminal
+from switchleg.wiring.site import CEILING, HOT, NEUTRAL, Cable
+from switchleg.wiring.solve import Bench, Solution, positions, solve
+
+COLOUR_FACTS = frozenset({"neutral_bundle", "white_on_control", "neutral_reading", "capped_end_at_ceiling"})
+"""Facts that speak of colours: worthless until the region says what colours mean."""
+
+_DOES = ("control_1_does", "control_2_does")
+LOOKED_AT = frozenset(
+    {
+        "wall_boxes",
+        "wall_controls",
+        "wall_cables",
+        "ceiling_cables",
+        "run_conductors",
+        "run_spare",
+        "switches_work_together",
+        "hot_at_wall_always",
+        "hot_at_ceiling_switch_off",
+        *_DOES,
+        *COLOUR_FACTS,
+    }
+)
+READS = LOOKED_AT | {"control_1_kind", "control_2_kind", "acts_on_other_loads", "light_kit"}
+
+MANY = 4
+"""How many further cables an onward feed may stand for: nobody's box here holds more."""
+LIVE = 0.92
+
+
+@lru_cache(maxsize=20_000)
+def predicted(house: Candidate, fact: str, bench: BenchKey) -> frozenset[Value]:
+    """The answers to `fact` that this wiring allows; empty where the question makes no sense there."""
+    walls = house.site.wall_boxes
+    if fact == "wall_boxes":
+        return frozenset({len(walls)})
+    if fact == "run_conductors":
+        return frozenset(c.conductors for c in house.site.cables if CEILING in c.ends)
+    if fact == "ceiling_cables":
+        return _cable_count(house, CEILING)
+    if fact == "capped_end_at_ceiling":
+        return _far_end(house)
+    if fact == "hot_at_ceiling_switch_off":
+        return _hot_at_ceiling(house, bench.bench)
+    if fact == "switches_work_together":
+        if len(walls) < 2:
+            return frozenset()
+        return frozenset({"same" if any(len(a.boxes) > 1 for a in house.active) else "different"})
+    seen: set[Value] = set()
+    for box in walls:
+        seen |= _at_wall(house, fact, box, bench.bench)
+    return frozenset(seen)
+
+
+class BenchKey:
+    """A bench that may stand in a cache key: compared by identity."""
+
+    def __init__(self, bench: Bench) -> None:
+        self.bench = bench
+
+
+def _at_wall(house: Candidate, fact: str, box: str, bench: Bench) -> set[Value]:
+    if fact == "wall_cables":
+        return set(_cable_count(house, box))
+    if fact == "run_spare":
+        return _spare_seen(house, box)
+    if fact == "white_on_control":
+        return {any(_on_control(house, end) for end in _pale(house, box))}
+    if fact == "neutral_bundle":
+        neutral = [e for e in _pale(house, box) if house.wired.conductors[(e.cable, e.colour)] == NEUTRAL]
+        return {True} if len(neutral) > 1 else {True, False} if neutral else {False}
+    if fact == "neutral_reading":
+        return {NEUTRAL in house.wired_nets(box) and HOT in house.wired_nets(box)}
+    if fact == "hot_at_wall_always":
+        return {_always_live(house, box, bench)}
+    return set()
+
+
+def _cable_count(house: Candidate, box: str) -> frozenset[Value]:
+    base = len(house.site.at(box))
+    grows = any(s.id == "onward" and s.box == box for s in house.site.stubs)
+    return frozenset(range(base, base + (MANY if grows else 1)))
+
+
+def _pale(house: Candidate, box: str) -> list[ConductorEnd]:
+    """Ends in a box that look neutral: by colour, or marked because they are."""
+    cables = {c.id for c in house.site.at(box)}
+    colours = house.palette.neutral_colours
+    return [
+        ConductorEnd(cable, colour, box)
+        for (cable, colour), net in house.wired.conductors.items()
+        if cable in cables and (colour in colours or net == NEUTRAL)
+    ]
+
+
+def _on_control(house: Candidate, end: ConductorEnd) -> bool:
+    net = house.wired.conductors[(end.cable, end.colour)]
+    if net in (None, NEUTRAL):
+        return False
+    joint = next((j for j in house.wired.joints if end in j.ends), None)
+    return joint is not None and any(isinstance(e, Terminal) for e in joint.ends)
+
+
+def _spare_seen(house: Candidate, box: str) -> set[Value]:
+    """At the wall a capped neutral cannot be told from a spare: both answers are possible then."""
+    runs = [c for c in house.site.at(box) if isinstance(c, Cable)]
+    if any(house.wired.conductors[key] is None for c in runs for key in house.wired.conductors if key[0] == c.id):
+        return {True}
+    capped = [e for e in house.wired.capped(box) if house.wired.conductors[(e.cable, e.colour)] == NEUTRAL]
+    return {True, False} if capped else {False}
+
+
+def _far_end(house: Candidate) -> frozenset[Value]:
+    runs = [c for c in house.site.cables if CEILING in c.ends]
+    if any(house.wired.conductors[key] is None for c in runs for key in house.wired.conductors if key[0] == c.id):
+        return frozenset({"capped"})
+    walls = [e for box in house.site.wall_boxes for e in house.wired.capped(box)]
+    return frozenset({"joined_whites"} if walls else {"none_seen"})
+
+
+def _always_live(house: Candidate, box: str, bench: Bench) -> bool:
+    cables = {c.id for c in house.site.at(box)}
+    ends = [ConductorEnd(c, colour, box) for c, colour in house.wired.conductors if c in cables]
+    solutions = [solve(house.wired, bench, state) for state in positions(house.wired, bench)]
+    return any(all(_live(s, end, bench) for s in solutions) for end in ends)
+
+
+def _hot_at_ceiling(house: Candidate, bench: Bench) -> frozenset[Value]:
+    """With everything switched off at the wall: is a conductor at the ceiling live all the same?"""
+    if not house.site.wall_boxes:
+        return frozenset()
+    cables = {c.id for c in house.site.at(CEILING)}
+    ends = [ConductorEnd(c, colour, CEILING) for c, colour in house.wired.conductors if c in cables]
+    controlled = {p.id for p in house.wired.parts if bench.is_load(p) and p.net("hot") not in (HOT, None)}
+    seen: set[Value] = set()
+    for state in positions(house.wired, bench):
+        solution = solve(house.wired, bench, state)
+        contacts_open = not any(v for (_, channel), v in state.items() if channel != "throw")
+        if contacts_open and not any(_works(solution, load, bench) for load in controlled):
+            seen.add(any(_live(solution, end, bench) for end in ends))
+    return frozenset(seen)
+
+
+def _works(solution: Solution, load: str, bench: Bench) -> bool:
+    return solution.across(Terminal(load, "hot"), Terminal(load, "neutral")) > LIVE * bench.volts
+
+
+def _live(solution: Solution, end: ConductorEnd, bench: Bench) -> bool:
+    volts = solution.at(end)
+    return volts is not None and volts > LIVE * bench.volts
+
+
+def disagreeing(house: Candidate, facts: Mapping[str, Value], bench: BenchKey) -> frozenset[str]:
+    """The given facts that this wiring could not have shown."""
+    wrong = {
+        fact
+        for fact in LOOKED_AT
+        if fact in facts
+        and fact not in _DOES
+        and fact != "wall_controls"
+        and facts[fact] not in (predicted(house, fact, bench) or {facts[fact]})
+    }
+    if not house.site.wall_boxes:
+        return frozenset(wrong)
+    return frozenset(wrong | _controls_disagree(house, facts))
+
+
+def _controls_disagree(house: Candidate, facts: Mapping[str, Value]) -> set[str]:
+    """Compare what the controls are said to do with what this wiring's plain controls work."""
+    works = [a.works for a in house.active for _ in a.boxes]
+    wrong: set[str] = set()
+    transmitters = sum(facts.get(f"control_{n}_kind") == "remote" for n in (1, 2))
+    count = facts.get("wall_controls")
+    wired = count - transmitters if isinstance(count, int) else None
+    if wired is not None and wired < len(works):
+        wrong.add("wall_controls")
+    left = list(works)
+    for n, fact in enumerate(_DOES, 1):
+        said = facts.get(fact)
+        if said is None or facts.get(f"control_{n}_kind") == "remote":
+            continue
+        if said == "both" and not house.has_light:
+            said = "fan"
+        if said == "nothing":
+            if wired is not None and wired <= len(works):
+                wrong.add(fact)
+        elif said in left:
+            left.remove(str(said))
+        else:
+            wrong.add(fact)
+    said_all = [facts.get(f) for f in _DOES[: wired or 0]]
+    if wired is not None and 0 < wired <= 2 and None not in said_all and left:
+        wrong |= {f for f in _DOES if f in facts}
+    return wrong

@@ -1,0 +1,95 @@
+"""What stands in controls.toml and wiring.toml: control classes, loads, and what candidate houses are made of."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from switchleg.tree.model import Strict
+
+LoadKind = Literal["ac_motor", "receiver", "driver", "lamp", "other"]
+"""What an output feeds: a plain AC motor, an AC receiver, a DC driver, a mains lamp, anything else."""
+
+Does = Literal["contact", "speed", "phase_cut"]
+"""What a channel does to power: joins it or not, steps it down for a motor, or cuts each wave."""
+
+
+class Channel(Strict):
+    """One way through a control: closed or open, and what it may feed."""
+
+    id: str
+    joins: tuple[str, str]
+    does: Does
+    feeds: tuple[LoadKind, ...]
+    by: tuple[Literal["hand", "app"], ...]
+    app: tuple[Literal["on_off", "speed", "dim"], ...] = ()
+
+
+class Control(Strict):
+    """A class of control device. `supply` names the terminals its electronics live on."""
+
+    id: str
+    title: str
+    place: Literal["wall", "ceiling", "anywhere"]
+    terminals: tuple[str, ...]
+    supply: tuple[str, str] | None = None
+    channel: tuple[Channel, ...] = ()
+    throws: tuple[str, str, str] | None = None
+    """For a two-way (3-way) switch: the common terminal and the two traveler terminals."""
+    gangs: int = 1
+    loose: bool = False
+    """Lies in the box behind a device; takes no gang of its own."""
+    lives_on_load: bool = False
+    """Its electronics draw their current through the load: nothing electronic may be the load."""
+    battery: bool = False
+    keeps_look: bool = False
+    specification: str = Field(max_length=400)
+    """A generic shopping text; empty parts are never bought."""
+    sources: tuple[str, ...]
+
+
+class ControlsFile(Strict):
+    control: tuple[Control, ...]
+
+
+class LoadClass(Strict):
+    """A load's resistance at nominal voltage; only its order of magnitude matters to the verdicts."""
+
+    id: str
+    kind: LoadKind
+    watts: float = Field(gt=0)
+    sources: tuple[str, ...]
+
+
+Works = Literal["fan", "light", "both"]
+
+
+class Legs(Strict):
+    """What the controls of a location pattern do. `multiway` names what a pair of two-way switches works."""
+
+    controls: tuple[Works, ...]
+    multiway: Works | None = None
+    p: float = Field(gt=0)
+
+
+class Odds(Strict):
+    """A prior share with its source."""
+
+    p: dict[str, float]
+    sources: tuple[str, ...]
+
+
+class WiringFile(Strict):
+    """What candidate houses are made of, with prior shares (estimates unless a source says more)."""
+
+    load: tuple[LoadClass, ...]
+    run_conductors: tuple[int, ...]
+    one_location: tuple[Legs, ...]
+    two_locations: tuple[Legs, ...]
+    wall_boxes: Odds
+    feed: Odds
+    conductors: Odds
+    neutral_sent_down: Odds
+    onward: Odds
+    white_left_spare: Odds

@@ -1,0 +1,119 @@
+"""Electrical rules over every state of a wired site. Each finding names its rule, the place and the parts.
+
+The rules' sentences, severities and sources stand in rules.toml under these ids.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from switchleg.wiring.netlist import Placed, Terminal, Wired
+from switchleg.wiring.parts import LoadKind
+from switchleg.wiring.solve import Bench, Solution, positions, solve
+
+FULL = 0.92
+NONE = 0.08
+"""Shares of nominal voltage: above FULL a load works, below NONE it is off, between them something is wrong."""
+
+
+@dataclass(frozen=True)
+class Finding:
+    """A broken rule. `words` fill the rule's sentence."""
+
+    rule: str
+    box: str
+    words: tuple[tuple[str, str], ...]
+
+
+def findings(wired: Wired, bench: Bench) -> tuple[Finding, ...]:
+    """Every rule broken in any state, once each, in the order found."""
+    found: dict[Finding, None] = {}
+    on: set[str] = set()
+    for state in positions(wired, bench):
+        solution = solve(wired, bench, state)
+        if solution.short:
+            found[Finding("short", "", ())] = None
+            continue
+        for part in wired.parts:
+            if bench.is_load(part):
+                share = solution.across(Terminal(part.id, "hot"), Terminal(part.id, "neutral")) / bench.volts
+                if share > FULL:
+                    on.add(part.id)
+                for rule in _load_faults(solution, bench, part, share):
+                    found[Finding(rule, part.box, (("load", part.id),))] = None
+        for part_id in unpowered(wired, bench, solution):
+            box = next(p.box for p in wired.parts if p.id == part_id)
+            found[Finding("electronics_lose_power", box, (("part", part_id),))] = None
+    for part in wired.parts:
+        if bench.is_load(part) and part.id not in on:
+            found[Finding("load_never_on", part.box, (("load", part.id),))] = None
+    for finding in output_findings(wired, bench):
+        found[finding] = None
+    return tuple(found)
+
+
+def _load_faults(solution: Solution, bench: Bench, part: Placed, share: float) -> Iterator[str]:
+    if NONE <= share <= FULL:
+        yield "part_voltage"
+    neutral = solution.at(Terminal(part.id, "neutral"))
+    if neutral is None or neutral > NONE * bench.volts:
+        yield "neutral_not_solid"
+
+
+def unpowered(wired: Wired, bench: Bench, solution: Solution) -> Iterator[str]:
+    """Controls whose electronics are without full voltage in a solved state."""
+    for part in wired.parts:
+        control = bench.controls.get(part.control)
+        if control and control.supply:
+            line, neutral = (Terminal(part.id, t) for t in control.supply)
+            if solution.across(line, neutral) < FULL * bench.volts:
+                yield part.id
+
+
+def downstream(wired: Wired, bench: Bench, net: str) -> tuple[list[Placed], list[Placed]]:
+    """Loads fed from a net, directly or through further channels; and controls whose electronics live on it."""
+    seen, waiting = {net}, [net]
+    while waiting:
+        here = waiting.pop()
+        for part in wired.parts:
+            control = bench.controls.get(part.control)
+            ways = [ch.joins for ch in control.channel] if control else []
+            if control and control.throws:
+                ways += [(control.throws[0], t) for t in control.throws[1:]]
+            for line, load in ways:
+                beyond = part.net(load)
+                if part.net(line) == here and beyond and beyond not in seen:
+                    seen.add(beyond)
+                    waiting.append(beyond)
+    loads = [p for p in wired.parts if bench.is_load(p) and p.net("hot") in seen]
+    supplied = [
+        p
+        for p in wired.parts
+        if (c := bench.controls.get(p.control)) and c.supply and p.net(c.supply[0]) in seen
+    ]
+    return loads, supplied
+
+
+def output_findings(wired: Wired, bench: Bench) -> Iterator[Finding]:
+    """Outputs that feed what they may not, and cut or stepped power ahead of electronics."""
+    for part in wired.parts:
+        control = bench.controls.get(part.control)
+        for channel in control.channel if control else ():
+            net = part.net(channel.joins[1])
+            if net is None:
+                continue
+            loads, supplied = downstream(wired, bench, net)
+            for load in loads:
+                kind: LoadKind = bench.loads[load.control].kind
+                if kind not in channel.feeds:
+                    words = (("part", part.id), ("load", load.id), ("does", channel.does), ("kind", kind))
+                    yield Finding("output_feeds_wrong_load", part.box, words)
+            for stub in wired.site.stubs:
+                if stub.id.startswith("other") and net in stub.nets and "other" not in channel.feeds:
+                    words = (("part", part.id), ("load", "other"), ("does", channel.does), ("kind", "other"))
+                    yield Finding("output_feeds_wrong_load", part.box, words)
+            if channel.does != "contact":
+                for other in supplied:
+                    words = (("part", part.id), ("load", other.id), ("does", channel.does))
+                    yield Finding("shaped_power_ahead_of_electronics", part.box, words)
