@@ -152,7 +152,7 @@ def ticking(start: datetime = START) -> Callable[[], datetime]:
 def empty_record(**fields: Any) -> Record:
     """A record with nothing in it."""
     start: dict[str, Any] = {"id": "blue-room", "name": "Blue room", "home": "Guesthouse"}
-    return Record(created=START, changed=START, **{**start, **fields})
+    return Record(**{**start, "created": START, "changed": START, **fields})
 
 
 @dataclass
@@ -190,20 +190,23 @@ def confirm(session: Session) -> None:
 
 
 def step_on(session: Session) -> bool:
-    """Give the next answer of a fixed plan: the same node always gets the same answer. False at the card."""
+    """Give the next answer of a fixed plan: the same node always gets the same answer. False at the card.
+
+    A note comes before its answer, so that a plan that is broken off anywhere goes on as it was meant.
+    """
     view = session.view
     if isinstance(view, DoorView):
         confirm(session)
     elif isinstance(view, QuestionView):
-        pick = sum(view.node.encode()) % (len(view.choices) + 1)
+        pick = (sum(view.node.encode()) + 1) % (len(view.choices) + 1)
+        if pick == 0:
+            session.note(view.node, f"seen at {view.node}")
         if pick == len(view.choices) or view.choices[pick].typed:
             session.cant_tell()
         else:
             value = view.choices[pick].value
             assert value is not None
             session.answer(value)
-        if pick % 3 == 0:
-            session.note(view.node, f"seen at {view.node}")
     else:
         return False
     return True

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import pytest
 from session_world import (
     CANOPY,
@@ -187,11 +189,17 @@ def test_a_question_cannot_be_answered_through_a_gate() -> None:
     """Answers at a gate, and gate words at a question, are refused."""
     kept = at_wall_door()
     session = kept.session
-    for refused in (lambda: session.answer(True), lambda: session.answer_text("y"), session.cant_tell):
+    answers: list[Callable[[], None]] = [
+        lambda: session.answer(True),
+        lambda: session.answer_text("y"),
+        session.cant_tell,
+    ]
+    for refused in answers:
         with pytest.raises(SwitchlegError):
             refused()
     confirm(kept.session)
-    for refused in (kept.session.later, kept.session.decline, lambda: kept.session.open_door([True] * 3)):
+    gates: list[Callable[[], None]] = [session.later, session.decline, lambda: session.open_door([True] * 3)]
+    for refused in gates:
         with pytest.raises(SwitchlegError):
             refused()
 
@@ -288,14 +296,14 @@ def test_notes_are_kept_changed_and_taken_away() -> None:
 def test_a_read_only_session_refuses_every_change() -> None:
     """Without a save function everything can be looked at and nothing changed."""
     session = Session(small_knowledge(), empty_record(), None, ticking())
-    changes = (
+    changes: list[Callable[[], None]] = [
         lambda: session.answer("none"),
         lambda: session.answer_text("none"),
         session.cant_tell,
         lambda: session.note("light_kit", "x"),
         lambda: session.rename("x"),
         session.save_again,
-    )
+    ]
     for change in changes:
         with pytest.raises(SwitchlegError, match="reading only"):
             change()

@@ -105,7 +105,7 @@ def move_to_free_name(path: Path, folder: Path, stem: str, suffix: str) -> Path:
         except FileExistsError:
             number += 1
             continue
-        except OSError:
+        except (OSError, NotImplementedError):
             if os.path.lexists(target):
                 number += 1
                 continue
