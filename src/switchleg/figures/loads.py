@@ -27,7 +27,7 @@ def fan_amps(watts: Measure, voltage_v: int, motor: str | None, tables: Tables) 
     kind = motor if motor and tables["motor_estimates"].find(motor) else "unknown"
     factor = number_of(tables, "motor_estimates", kind, "power_factor")
     current = watts.to("W") / voltage_v / factor
-    text = f"{watts} at {voltage_v} V is taken as {amps(current)} (power factor {show_number(factor)}, estimated)."
+    text = f"{watts} at {voltage_v} V is {amps(current)} (power factor {show_number(factor)}, guessed)."
     return current, text
 
 

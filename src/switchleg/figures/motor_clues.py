@@ -14,7 +14,7 @@ from switchleg.tree.model import Dimension, Value
 
 READS: frozenset[str] = frozenset({"fan_watts_high", "fan_amps", "fan_airflow_high"})
 
-POWER_FAMILY = "B"
+POWER_FAMILY = "power"
 DIMENSIONS: dict[str, Dimension] = {"W": "power", "cfm": "airflow", "A": "current"}
 
 

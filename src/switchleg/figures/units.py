@@ -185,6 +185,8 @@ def _pairs(clean: str, dimension: Dimension, text: str, where: str) -> list[tupl
         at = match.end()
         if at < len(clean) and clean[at] == ",":
             at += 1
+    if not pairs:
+        _refuse(f"{text.strip()!r} is not an amount with a unit", dimension, where)
     return pairs
 
 

@@ -59,7 +59,7 @@ def gauge_area_mm2(gauge: int) -> float:
 
 
 def nearest_metric(gauge: int, tables: Tables) -> tuple[Fraction, Fraction] | None:
-    """The metric sizes (mm2) next below and next above a gauge: neighbours, never equals; None if unlisted."""
+    """The metric sizes (mm2) next below and next above a gauge: neighbours, never equals, or None."""
     row = tables["wire_gauges"].find(f"{gauge} AWG")
     if row is None:
         return None

@@ -1,0 +1,33 @@
+"""The installed tables and regions, read once for the tests of the figures."""
+
+from __future__ import annotations
+
+import tomllib
+from fractions import Fraction
+from importlib.resources import files
+
+from switchleg.figures.tables import Table
+from switchleg.figures.units import Measure, parse_measure
+from switchleg.knowledge.regions import Region
+from switchleg.tree.model import Dimension
+
+
+def _read(folder: str) -> dict[str, dict[str, object]]:
+    place = files("switchleg.decision_tree").joinpath(folder)
+    return {
+        entry.name.removesuffix(".toml"): tomllib.loads(entry.read_text(encoding="utf-8"))
+        for entry in sorted(place.iterdir(), key=lambda entry: entry.name)
+        if entry.name.endswith(".toml")
+    }
+
+
+TABLES = {name: Table.model_validate(data) for name, data in _read("tables").items()}
+REGIONS = {name: Region.model_validate(data) for name, data in _read("regions").items()}
+
+
+def measure(text: str, dimension: Dimension) -> Measure:
+    return parse_measure(text, dimension)
+
+
+def exact(text: str) -> Fraction:
+    return Fraction(text)

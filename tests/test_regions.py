@@ -1,0 +1,138 @@
+"""The regions' data: supply, colours, cables and who may work, against published figures."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from figures_world import REGIONS
+from pydantic import ValidationError
+
+from switchleg.figures.units import parse_measure
+from switchleg.knowledge.regions import Region
+
+ALL = ("us", "ca", "uk", "eu", "au_nz", "in")
+
+# IEC 60038, standard voltages: 120/240 V at 60 Hz single-phase three-wire; 230/400 V at 50 Hz.
+SUPPLY = {
+    "us": (120, 60),
+    "ca": (120, 60),
+    "uk": (230, 50),
+    "eu": (230, 50),
+    "au_nz": (230, 50),
+    "in": (230, 50),
+}
+
+
+def test_the_six_regions_are_there_under_their_own_names() -> None:
+    """Every value of the fact region has a file that bears its name."""
+    assert set(REGIONS) == set(ALL)
+    assert all(region.id == name for name, region in REGIONS.items())
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_supply_is_the_standard_voltage(name: str) -> None:
+    """IEC 60038: voltage and frequency of each region."""
+    assert (REGIONS[name].voltage_v, REGIONS[name].frequency_hz) == SUPPLY[name]
+
+
+# NFPA 70, 200.6 and 250.119; IEC 60445; BS 7671; the rest by trade pages, doubtful.
+COLOURS = [
+    ("us", 2, ("black", "white"), "white"),
+    ("us", 3, ("black", "red", "white"), "white"),
+    ("us", 4, ("black", "red", "blue", "white"), "white"),
+    ("ca", 3, ("black", "red", "white"), "white"),
+    ("uk", 2, ("brown", "blue"), "blue"),
+    ("uk", 3, ("brown", "black", "grey"), "grey"),
+    ("eu", 2, ("brown", "blue"), "blue"),
+    ("au_nz", 2, ("red", "black"), "black"),
+    ("in", 2, ("red", "black"), "black"),
+]
+
+
+@pytest.mark.parametrize(("name", "count", "colours", "neutral"), COLOURS)
+def test_cables_wear_their_usual_colours(
+    name: str, count: int, colours: tuple[str, ...], neutral: str
+) -> None:
+    """A cable of each kind has the conductors that one sees there, and the right one is neutral."""
+    assert REGIONS[name].cable_colours[count] == colours
+    assert REGIONS[name].neutral_of(count) == neutral
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_a_conductor_that_is_no_neutral_colour_needs_a_mark_to_be_one(name: str) -> None:
+    """In every cable the neutral is a neutral colour, or named as standing in for it."""
+    region = REGIONS[name]
+    for count in region.cable_colours:
+        neutral = region.neutral_of(count)
+        assert neutral in region.neutral_colours or region.neutral_stand_in[count] == neutral
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_no_ground_colour_carries_current(name: str) -> None:
+    """Green, green-yellow and bare are ground everywhere and nothing else."""
+    region = REGIONS[name]
+    live = {*region.hot_colours, *region.leg_colours, *region.neutral_colours}
+    assert live.isdisjoint(region.ground_colours)
+    assert "green-yellow" in region.ground_colours
+
+
+def test_black_means_different_things() -> None:
+    """Black is hot in America and neutral in Australia, India and old British cable."""
+    assert "black" in REGIONS["us"].hot_colours
+    assert "black" in REGIONS["au_nz"].neutral_colours
+    assert "black" in REGIONS["in"].neutral_colours
+    old = REGIONS["uk"].old_colours
+    assert old is not None
+    assert "black" in old.neutral
+    assert "black" in REGIONS["uk"].hot_colours
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_usual_sizes_are_measures(name: str) -> None:
+    """Usual wire sizes and breakers can be read as measures, gauges only in North America."""
+    region = REGIONS[name]
+    units = {parse_measure(size, "wire").unit for size in region.wire_sizes}
+    assert units == ({"AWG"} if name in ("us", "ca") else {"mm2"})
+    assert all(parse_measure(size, "current").unit == "A" for size in region.usual_breakers)
+
+
+def test_box_rules_exist_only_where_they_were_read() -> None:
+    """A volume sum is offered in the US and Canada alone."""
+    assert {name: REGIONS[name].box_rule for name in ALL} == {
+        "us": "us",
+        "ca": "ca",
+        "uk": "depth",
+        "eu": "depth",
+        "au_nz": "none",
+        "in": "none",
+    }
+    assert all(region.not_covered for region in REGIONS.values())
+
+
+def test_where_law_reserves_the_work_the_card_goes_to_the_licensed_person() -> None:
+    """Australia reserves fixed wiring to licensed electricians; India is treated alike (doubtful)."""
+    assert {name for name in ALL if REGIONS[name].who_may.licensed_only} == {"au_nz", "in"}
+
+
+def test_a_battery_control_is_nowhere_promised_to_count() -> None:
+    """Nothing read says that a battery control alone suffices for a room's only light."""
+    assert REGIONS["us"].room_light_rule.wall_control_needed == "yes"
+    assert all(region.room_light_rule.battery_control_counts != "yes" for region in REGIONS.values())
+
+
+@pytest.mark.parametrize(
+    ("change", "why"),
+    [
+        ({"cable_colours": {2: ("black", "white"), 3: ("black", "red", "white")}}, "no cable of 4"),
+        ({"ground_colours": ("white",)}, "both a neutral and a ground"),
+        ({"neutral_stand_in": {2: "black"}}, "needs one neutral colour"),
+        ({"box_rule": "guess"}, "Input should be"),
+        ({"flag": "x"}, "Extra inputs"),
+    ],
+)
+def test_an_unsound_region_is_refused(change: dict[str, Any], why: str) -> None:
+    """Missing cables, colours at odds, unknown rules and unknown keys stop the load."""
+    data = REGIONS["us"].model_dump() | change
+    with pytest.raises(ValidationError, match=why):
+        Region.model_validate(data)
