@@ -14,6 +14,9 @@ from switchleg.tree.model import Dimension, Value
 
 READS: frozenset[str] = frozenset({"fan_watts_high", "fan_amps", "fan_airflow_high"})
 
+DERIVES: frozenset[str] = frozenset({"watts_high", "airflow_per_watt", "power_factor"})
+"""Names of the numbers, by which clues may speak of them."""
+
 POWER_FAMILY = "power"
 DIMENSIONS: dict[str, Dimension] = {"W": "power", "cfm": "airflow", "A": "current"}
 

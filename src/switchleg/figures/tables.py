@@ -6,6 +6,7 @@ A number stands in TOML as text ("12.5") or as a whole number and is kept as an 
 from __future__ import annotations
 
 import difflib
+import functools
 import re
 from collections.abc import Mapping
 from decimal import Decimal
@@ -134,6 +135,7 @@ class Table(Strict):
 Tables = Mapping[str, Table]
 
 
+@functools.lru_cache(maxsize=1024)
 def plain_name(name: str) -> str:
     """A row's name without what people write differently: case, blanks, ×, inch signs, 1 1/2 for 1-1/2."""
     text = name.lower().replace("×", "x").replace('"', "").replace("½", "-1/2").replace("¼", "-1/4")

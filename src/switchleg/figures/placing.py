@@ -1,0 +1,122 @@
+"""Where a fan and its parts go: blade span for the room, rod for the ceiling, room in the canopy.
+
+Guides differ, so ranges are given; all lengths are compared exactly, in mm or in the unit of the table.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from switchleg.figures.fit import Fit
+from switchleg.figures.tables import Tables
+from switchleg.figures.units import Measure, parse_measure, show_number
+from switchleg.tree.model import Dimension, Value
+
+READS: frozenset[str] = frozenset({"room_area", "ceiling_height", "canopy_space"})
+
+USUAL_JOINTS = 4
+"""Hot, neutral and two legs: the joints that a canopy module makes, as commonly done."""
+
+
+def placing(facts: Mapping[str, Value], tables: Tables) -> tuple[Fit, ...]:
+    """What can be said of the room, the ceiling and the canopy, in that order, as far as it is known."""
+    found: list[Fit] = []
+    if (area := _measure(facts, "room_area", "area")) is not None:
+        found.append(span_for_room(area, tables))
+    if (height := _measure(facts, "ceiling_height", "length")) is not None:
+        found.append(rod_for_ceiling(height, tables))
+    if (space := _measure(facts, "canopy_space", "space")) is not None:
+        found.append(canopy_holds_module(space, tables))
+    return tuple(found)
+
+
+def span_for_room(area: Measure, tables: Tables) -> Fit:
+    """The blade span that two guides advise for a floor area, as one range in inches and cm."""
+    table = tables["fan_spans"]
+    floor = area.to("ft2")
+    for row in table.row:
+        if floor <= row.values["area"]:
+            lows = [row.values[name] for name in ("older_low", "newer_low")]
+            highs = [row.values[name] for name in ("older_high", "newer_high") if name in row.values]
+            low, high = min(lows), max(highs)
+            open_end = "" if "newer_high" in row.values else " or more"
+            text = f"For {area}: blade span {_both(low, high)}{open_end}, by two guides that differ."
+            return Fit(None, text, table.title, (table.source, "S96"), doubtful=True)
+    return Fit(None, f"{area} is more than one fan serves well: plan two or more.", table.title, ("S33",))
+
+
+def rod_for_ceiling(height: Measure, tables: Tables) -> Fit:
+    """The downrod that two ladders advise; `fits` is False under the energy ministry's 8 ft."""
+    table = tables["downrods"]
+    ceiling = height.to("ft")
+    rows = sorted(table.row, key=lambda row: row.values["ceiling"])
+    lowest = rows[0].values["ceiling"]
+    if ceiling < lowest:
+        text = (
+            f"A ceiling of {height} is low for a fan: {show_number(lowest)} ft (2.44 m) or more is advised."
+        )
+        return Fit(False, text, table.title, ("S33",))
+    at = max(row.values["ceiling"] for row in rows if row.values["ceiling"] <= ceiling)
+    row = next(row for row in rows if row.values["ceiling"] == at)
+    after = next((row for row in rows if row.values["ceiling"] >= ceiling), row)
+    low, high = row.values["low"], after.values["high"]
+    flush = "no rod, or one up to " if low == 0 else ""
+    length = _both(high, high) if low == 0 else _both(low, high)
+    more = " or more" if ceiling > rows[-1].values["ceiling"] else ""
+    text = f"For a ceiling of {height}: {flush}a rod of {length}{more}. Check the blade height afterwards."
+    text = text.replace("up to a rod of", "up to")
+    return Fit(None, text, table.title, (table.source,), doubtful=True)
+
+
+def canopy_holds_module(space: Measure, tables: Tables, *, joints: int = USUAL_JOINTS) -> Fit:
+    """Whether a usual module and its joints go into the free space: by each length, then by volume.
+
+    From a volume alone only "too small" can be told. All sizes of parts are estimates, and it is said.
+    """
+    table = tables["canopy_parts"]
+    module = _sides(tables, "module")
+    joint = _sides(tables, "joint")
+    need = _product(module) + joints * _product(joint)
+    size = " x ".join(show_number(side) for side in module) + " mm"
+    source = (table.source,)
+    sides = space.sides_mm()
+    if sides and any(free < side for free, side in zip(sides, module, strict=True)):
+        text = f"A usual module ({size}) does not go into {space}. Look for a smaller one, or another way."
+        return Fit(False, text, table.title, source, doubtful=True)
+    if space.to("cm3") * 1000 < need:
+        text = f"{space} is too little for a usual module and its joints: about {_cm3(need)} is needed."
+        return Fit(False, text, table.title, source, doubtful=True)
+    if not sides:
+        text = f"{space} may do for a usual module, but its lengths decide: measure whether {size} goes in."
+        return Fit(None, text, table.title, source, doubtful=True)
+    text = f"A usual module ({size}) and {joints} joints go into {space}. Hold it against the part you buy."
+    return Fit(True, text, table.title, source, doubtful=True)
+
+
+def _sides(tables: Tables, part: str) -> tuple[Fraction, Fraction, Fraction]:
+    values = tables["canopy_parts"].named(part).values
+    return values["length"], values["width"], values["height"]
+
+
+def _product(sides: tuple[Fraction, Fraction, Fraction]) -> Fraction:
+    return sides[0] * sides[1] * sides[2]
+
+
+def _cm3(mm3: Fraction) -> str:
+    return f"{show_number(Fraction(-(-mm3 // 1000)))} cm3"
+
+
+def _both(low: Fraction, high: Fraction) -> str:
+    """A range in inches, with rounded centimetres beside it."""
+    if low == high:
+        return f"{show_number(low)} in ({round(low * Fraction('2.54'))} cm)"
+    return (
+        f"{show_number(low)} to {show_number(high)} in "
+        f"({round(low * Fraction('2.54'))} to {round(high * Fraction('2.54'))} cm)"
+    )
+
+
+def _measure(facts: Mapping[str, Value], name: str, dimension: Dimension) -> Measure | None:
+    text = facts.get(name)
+    return parse_measure(text, dimension, name) if isinstance(text, str) else None
