@@ -121,10 +121,19 @@ def test_list_is_a_line_each(parlour: Path, capsys: pytest.CaptureFixture[str]) 
     assert switchleg(["list"]) == 0
     lines = capsys.readouterr().out.splitlines()
     assert len(lines) == 3
-    assert "front parlour [front-parlour], the guesthouse: not begun; " in lines[0] + lines[1]
+    assert "front parlour, the guesthouse: not begun; " in lines[0] + lines[1]
     assert "\x1b" not in "".join(lines)
     assert lines[2].startswith("porch: damaged")
     assert (parlour / "porch.json").exists()
+
+
+def test_list_tells_namesakes_apart(parlour: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Two records of one name are listed with the ids that commands take."""
+    Store(parlour).create("front parlour", "the other house")
+    switchleg(["list"])
+    out = capsys.readouterr().out
+    assert "front parlour [front-parlour], the guesthouse" in out
+    assert "front parlour [front-parlour-2], the other house" in out
 
 
 @with_parlour

@@ -37,7 +37,6 @@ def run(args: Namespace) -> int:
         raise SwitchlegError(
             f"{many} {'problem' if many == 1 else 'problems'} found",
             where=args.folder or "the installed knowledge",
-            expected="none",
             mend="mend the places named above and check again",
             exit_code=UNUSABLE,
         )

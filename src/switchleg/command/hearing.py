@@ -21,7 +21,8 @@ def hear(prompt: str) -> str:
     A line longer than LONGEST comes back cut to LONGEST + 1 characters.
     """
     stream = sys.stdin
-    print(prompt, end=" ", flush=True)
+    output.put(prompt, end=" ")
+    output.flush()
     try:
         line = "" if stream is None else stream.readline(LONGEST + 1)
         rest = line

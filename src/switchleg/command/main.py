@@ -7,13 +7,16 @@ command stays quick.
 from __future__ import annotations
 
 import sys
-from argparse import Namespace
 from collections.abc import Sequence
 from importlib import import_module
-from typing import NoReturn, Protocol, cast
+from types import SimpleNamespace
+from typing import TYPE_CHECKING, NoReturn, Protocol, cast
 
 from switchleg.command import output
 from switchleg.errors import SwitchlegError
+
+if TYPE_CHECKING:
+    from argparse import Namespace
 
 DONE = 0
 INTERRUPTED = 130
@@ -62,11 +65,18 @@ def main(argv: Sequence[str]) -> int:
     return code
 
 
-def _guarded(argv: Sequence[str]) -> int:
+def _told(argv: Sequence[str]) -> Namespace:
+    if not argv:
+        # The bare program opens the screens: it need not wait for the parser.
+        return cast("Namespace", SimpleNamespace(command=None))
     from switchleg.command import parser
 
+    return parser.parse(argv)
+
+
+def _guarded(argv: Sequence[str]) -> int:
     try:
-        args = parser.parse(argv)
+        args = _told(argv)
         command = import_module(f"switchleg.command.{_HOMES[args.command]}")
         return cast(_Command, command).run(args)
     except SystemExit as asked:

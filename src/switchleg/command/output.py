@@ -69,11 +69,11 @@ def wrapped(text: str, *, first: str = "", rest: str | None = None, width: int |
     return "\n".join(paper.wrap(body, first, first if rest is None else rest, width or columns()))
 
 
-def put(text: str) -> None:
+def put(text: str, end: str = "\n") -> None:
     """Prints a line on stdout as it is. SwitchlegError when it cannot be written; a closed pipe stays
     BrokenPipeError."""
     try:
-        print(text)
+        print(text, end=end)
     except BrokenPipeError:
         raise
     except OSError as fault:
@@ -105,6 +105,8 @@ def flush() -> None:
 
 def complain(line: str) -> None:
     """Prints one line on stderr, led by the program's name; never raises."""
+    if sys.stderr is None:
+        return
     text = fitted(f"switchleg: {' '.join(clean(line, keep_lines=False).split())}", sys.stderr)
     try:
         print(text, file=sys.stderr, flush=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from argparse import Namespace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -11,6 +10,8 @@ from switchleg.errors import COULD_NOT, SwitchlegError
 from switchleg.record.paper import typed
 
 if TYPE_CHECKING:
+    from argparse import Namespace
+
     from switchleg.record.read import Summary
     from switchleg.record.store import Opened, Store
     from switchleg.session.session import Session
@@ -60,15 +61,15 @@ def list_records(store: Store) -> int:
     lines = store.list()
     if not lines:
         output.say("No records yet. `switchleg new NAME` or `switchleg ask NAME` starts one.")
+    names = [line.name.casefold() for line in lines]
     for line in lines:
-        output.say(record_line(line))
+        output.say(record_line(line, with_id=names.count(line.name.casefold()) > 1))
     return 0
 
 
-def record_line(line: Summary) -> str:
-    """One record in one line: its name, its id where that differs, its home, where it stands, when."""
-    name = tidy(line.name)
-    title = name if line.id == name else f"{name} [{line.id}]"
+def record_line(line: Summary, *, with_id: bool = False) -> str:
+    """One record in one line: its name, its id where the name is not enough, its home, its state, when."""
+    title = f"{line.name} [{line.id}]" if with_id else line.name
     if line.problem:
         return tidy(f"{title}: {line.problem}")
     stage = STAGES.get(line.stage, line.stage)

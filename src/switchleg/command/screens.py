@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import os
 import sys
-from argparse import Namespace
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 from switchleg.errors import COULD_NOT, SwitchlegError
 
 if TYPE_CHECKING:
+    from argparse import Namespace
+
     from switchleg.record.store import Store
 
 SMALLEST = (30, 10)

@@ -1,0 +1,210 @@
+"""How quick the program is, in one run: `python tests/benchmark.py`. Not collected by pytest.
+
+Times are medians of several runs, best read as ratios: against a bare Textual app that paints one
+word, and against `python -c pass`. Peak memory is the largest resident set.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import re
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Sequence
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+from command_paths import room
+from command_runs import PROGRAM, surroundings
+from command_terminal import SEQUENCES, Terminal
+
+BARE = """\
+from textual.app import App
+from textual.widgets import Static
+
+
+class Bare(App[None]):
+    def compose(self):
+        yield Static("ready")
+
+
+Bare().run()
+"""
+ROUNDS = 9
+MB = 1 / 1024 if sys.platform != "darwin" else 1 / 1024**2
+"""From ru_maxrss, kilobytes or on one system bytes, to megabytes."""
+
+
+def main() -> int:
+    """Measures everything and prints a table; 0."""
+    with tempfile.TemporaryDirectory() as folder:
+        home = Path(folder)
+        (home / "bare.py").write_text(BARE)
+        (home / "fan.toml").write_text(facts())
+        measure_start(home)
+        measure_answers(home)
+        measure_commands(home)
+        measure_paths()
+    return 0
+
+
+def facts() -> str:
+    """The facts of one whole room as `advise` reads them."""
+    told = room("front parlour")
+    known = {**told.floor, **told.wall, **told.canopy}
+    return "".join(
+        f"{fact} = {str(value).lower() if isinstance(value, bool) else repr(value)}\n"
+        for fact, value in known.items()
+    )
+
+
+def measure_start(home: Path) -> None:
+    """From starting the process to the first painted word."""
+    bare, ours = alternate(
+        lambda: first_paint([sys.executable, str(home / "bare.py")], home),
+        lambda: first_paint(PROGRAM, home),
+    )
+    show("bare Textual app, start to first paint", bare[0])
+    show("switchleg, start to first paint", ours[0], bare[0], "aim 1.5 times at most")
+    weigh("bare Textual app, peak memory", bare[1])
+    weigh("switchleg on its first screen, peak memory", ours[1], bare[1])
+
+
+def first_paint(command: Sequence[str], home: Path) -> tuple[float, float]:
+    """(seconds to the first word on the alternate screen, peak memory in MB)."""
+    screen = Terminal(command, home / "records")
+    try:
+        screen.wait(lambda: painted(screen.output), "first paint")
+        took = time.perf_counter() - screen.started
+        screen.calm()
+        peak = screen.peak_memory()
+    finally:
+        screen.close()
+    return took, peak
+
+
+def painted(output: str) -> bool:
+    """Whether a word stands on the alternate screen."""
+    _, switched, after = output.partition("\x1b[?1049h")
+    return bool(switched) and re.search(r"[A-Za-z]{3}", SEQUENCES.sub(" ", after)) is not None
+
+
+def measure_answers(home: Path) -> None:
+    """From pressing an answer's key to the last paint that followed it, saving included."""
+    times = asyncio.run(answer_times(home / "answers"))
+    times.sort()
+    show("answer to repainted next question, median", statistics.median(times), note="aim 50 ms")
+    show("answer to repainted next question, slowest", times[-1], note=f"of {len(times)}")
+
+
+async def answer_times(home: Path) -> list[float]:
+    """The time of each answer from the floor of one room, in a screen of 100 by 40."""
+    from switchleg.record.store import Store
+    from switchleg.session.views import QuestionView
+
+    start: Any = import_module("switchleg.screens.app").SwitchlegApp
+    told = room("front parlour").floor
+    app = start(Store(home), start="new", name="room")
+    app.create_record("room", "")
+    last = 0.0
+    show_on = app._display
+
+    def watched(*args: Any, **options: Any) -> None:
+        nonlocal last
+        show_on(*args, **options)
+        last = time.perf_counter()
+
+    times: list[float] = []
+    async with app.run_test(size=(100, 40)) as pilot:
+        app._display = watched
+        await pilot.press("o")
+        await pilot.pause(0.2)
+        while app.session is not None and isinstance(view := app.session.view, QuestionView):
+            listed = {repr(choice.value): choice.key for choice in view.choices if not choice.typed}
+            key = listed.get(repr(told.get(view.fact)), view.cant_tell_key)
+            began = time.perf_counter()
+            await pilot.press(key)
+            await pilot.pause(0.1)
+            assert app.session.view != view, view.node
+            times.append(last - began)
+    app.close_record()
+    return times
+
+
+def measure_commands(home: Path) -> None:
+    """Whole runs of small commands against an interpreter that does nothing."""
+    nothing, advise, listing = alternate(
+        lambda: whole_run([sys.executable, "-c", "pass"], home),
+        lambda: whole_run([*PROGRAM, "advise", str(home / "fan.toml")], home),
+        lambda: whole_run([*PROGRAM, "list"], home),
+    )
+    show("python -c pass", nothing[0])
+    show("switchleg advise FILE", advise[0], nothing[0])
+    show("switchleg list", listing[0], nothing[0])
+    weigh("python -c pass, peak memory", nothing[1])
+    weigh("switchleg advise FILE, peak memory", advise[1], nothing[1])
+
+
+WEIGH = """
+import resource, subprocess, sys, time
+began = time.perf_counter()
+subprocess.run(sys.argv[1:], stdout=subprocess.DEVNULL)
+print(time.perf_counter() - began, resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss)
+"""
+"""A small parent: a system may count the memory of whoever starts a program as the program's own."""
+
+
+def whole_run(command: Sequence[str], home: Path) -> tuple[float, float]:
+    """(seconds from start to end, peak memory in MB)."""
+    done = subprocess.run(
+        [sys.executable, "-c", WEIGH, *command],
+        capture_output=True,
+        text=True,
+        env=surroundings(home / "records"),
+        check=True,
+    )
+    seconds, peak = done.stdout.split()
+    return float(seconds), float(peak) * MB
+
+
+def measure_paths() -> None:
+    """Every path of the tree, walked by states."""
+    from switchleg.knowledge.load import load
+    from switchleg.tree.paths import walk_every_path
+
+    tree = load().tree
+    proofs = [walk_every_path(tree) for _ in range(3)]
+    took = statistics.median(proof.seconds for proof in proofs)
+    print(f"paths walked: {proofs[0].paths} in {took:.2f} s, through {proofs[0].states} states")
+    print(f"per second: {proofs[0].paths / took:.3g} paths, {proofs[0].states / took:.0f} states")
+
+
+def alternate(*runs: Callable[[], tuple[float, float]]) -> list[tuple[float, float]]:
+    """Median (seconds, MB) of each, run in turn so that a busy moment meets all of them."""
+    for run in runs:
+        run()
+    rounds = [[run() for run in runs] for _ in range(ROUNDS)]
+    return [
+        (statistics.median(one[0] for one in column), max(one[1] for one in column))
+        for column in zip(*rounds, strict=True)
+    ]
+
+
+def show(what: str, seconds: float, against: float | None = None, note: str = "") -> None:
+    """One line of the table."""
+    ratio = f"{seconds / against:8.2f} times" if against is not None else ""
+    print(f"{what:<46}{seconds * 1000:8.1f} ms{ratio}{f'  ({note})' if note else ''}", flush=True)
+
+
+def weigh(what: str, megabytes: float, against: float | None = None) -> None:
+    """One line of the table."""
+    ratio = f"{megabytes / against:8.2f} times" if against is not None else ""
+    print(f"{what:<46}{megabytes:8.1f} MB{ratio}", flush=True)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
