@@ -54,7 +54,7 @@ def advise(knowledge: Knowledge, facts: Mapping[str, Value]) -> Advice:
         )
     fill = numbers.shown(_fill(knowledge, facts, region, survey, best is not None))
     checks = () if stops and not contradictions else next_checks(knowledge, facts, survey, contradictions, region)
-    verdicts = scheme_verdicts(knowledge, facts, survey, wirings, region)
+    verdicts = scheme_verdicts(knowledge, facts, survey, region)
     warnings = _warnings(knowledge, facts, region, survey, recommendation)
     return Advice(
         status=status,

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from switchleg.advice.keeps import keeps, new_wall_devices
 from switchleg.advice.knowledge import Forbids, PreparationsFile, RulesFile, Scheme, SchemesFile, WantClass, Way
-from switchleg.advice.plan import Obstacle, Plan, plans
+from switchleg.advice.plan import Obstacle, Plan, Setting, setting, wirings
 from switchleg.advice.preparations import gangs_there, needed
 from switchleg.diagnosis.fans import Fan
 from switchleg.diagnosis.houses import Candidate
@@ -22,6 +22,11 @@ READS = frozenset({"only_room_light", "may_open_canopy", "may_pull_cable", "may_
 
 PLAIN_FAN = Fan(motor="ac", receiver=False, light="own_lead", resumes=True, remote=False)
 """The fan that `replace_fan_ac` brings: plain AC motor, leads of its own, no receiver."""
+
+BESIDE_THE_POINT = frozenset(
+    {"needs_receiver", "light_not_on_receiver", "no_light", "light_to_control", "different_controls_today"}
+)
+"""Obstacles that only say that a way is meant for another kind of house; told when nothing else stands against."""
 
 UNUSED_GANG = 0.4
 """Trouble of blanking a gang that stays empty (estimate)."""
@@ -61,6 +66,8 @@ class Judge:
     """(wall devices, loose modules) with which the wall box would be too full."""
     cache: dict[object, dict[str, bool | None]] = field(default_factory=dict)
     """What plans with the same circuit keep; a routed net is one node wherever its cables run."""
+    outcomes: dict[object, tuple[Outcome, ...]] = field(default_factory=dict)
+    """Outcomes of a way in a house under one setting; houses are told apart by identity while judged."""
 
     def outcome(self, scheme: Scheme, house: Candidate, fan: Fan) -> Outcome:
         """The best way of the scheme here; when there is none, everything that stands against it."""
@@ -69,7 +76,8 @@ class Judge:
         if fitting:
             return max(fitting, key=lambda o: (not o.waits_for, *o.rank))
         obstacles = tuple(dict.fromkeys(ob for o in found for ob in o.obstacles))
-        return Outcome(scheme.id, False, obstacles=obstacles)
+        telling = tuple(ob for ob in obstacles if ob.rule not in BESIDE_THE_POINT)
+        return Outcome(scheme.id, False, obstacles=telling or obstacles)
 
     def _fitting(self, scheme: Scheme, house: Candidate, fan: Fan) -> Iterator[Outcome]:
         for way in scheme.way:
@@ -88,11 +96,25 @@ class Judge:
         if forbidden:
             yield Outcome(scheme.id, False, obstacles=forbidden)
             return
+        fed = setting(way, house, fan)
+        if isinstance(fed, Obstacle):
+            yield Outcome(scheme.id, False, obstacles=(fed,))
+            return
+        memory = (fan.resumes, fan.remote) if fed.receiver_kept else fan.remote
+        key = (scheme.id, way.id, id(house), fed, fan.light, fan.receiver, memory, extra)
+        if key not in self.outcomes:
+            self.outcomes[key] = tuple(self._wired(scheme, way, house, fan, fed, extra))
+        yield from self.outcomes[key]
+
+    def _wired(
+        self, scheme: Scheme, way: Way, house: Candidate, fan: Fan, fed: Setting, extra: tuple[str, ...]
+    ) -> Iterator[Outcome]:
         may_pull = self.facts.get("may_pull_cable") is True
-        found, against = plans(way, house, fan, self.bench, may_pull=may_pull)
+        found, against = wirings(way, house, fed, self.bench, may_pull=may_pull)
         if against:
             yield Outcome(scheme.id, False, obstacles=against)
-        for plan in found:
+        for wired, new in found:
+            plan = Plan(way, fan, wired, house, new, fed.light_moved, fed.receiver_kept)
             yield self._weigh(scheme, way, plan, extra)
 
     def _weigh(self, scheme: Scheme, way: Way, plan: Plan, extra: tuple[str, ...]) -> Outcome:

@@ -56,6 +56,9 @@ class SchemeVerdict(Plain):
     reasons: tuple[Reason, ...] = ()
     keeps: dict[str, bool | None] = {}
     plan: tuple[BoxPlan, ...] | None = None
+    way: str | None = None
+    parts: tuple[str, ...] = ()
+    """The way taken, and the control classes it is made of (as often as they are needed)."""
 
 
 class Recommendation(Plain):

@@ -94,7 +94,7 @@ def light_supply(way: Way, fan: Fan, house: Candidate, kept: bool) -> tuple[str 
         wanted = "receiver" if from_receiver and kept else house.light_on
     if wanted == "receiver":
         if not from_receiver:
-            return Obstacle("needs_receiver", facts=("receiver", "receiver_light_lead"))
+            return Obstacle("light_not_on_receiver", facts=("receiver", "receiver_light_lead"))
         return None, False
     if fan.light == "receiver_low_voltage":
         return Obstacle("low_voltage_light_stays", facts=("receiver_light_lead",))
@@ -102,38 +102,48 @@ def light_supply(way: Way, fan: Fan, house: Candidate, kept: bool) -> tuple[str 
     return wanted, moved
 
 
-def plans(
-    way: Way, house: Candidate, fan: Fan, bench: Bench, *, may_pull: bool
-) -> tuple[tuple[Plan, ...], tuple[Obstacle, ...]]:
-    """Every placement of the way in the house that can be wired, and what stood against the others."""
+@dataclass(frozen=True)
+class Setting:
+    """What a way makes of a fan: its load, whether a receiver stays, where the light's own lead goes."""
+
+    load: str
+    receiver_kept: bool
+    light_net: str | None
+    light_moved: bool
+
+
+def setting(way: Way, house: Candidate, fan: Fan) -> Setting | Obstacle:
+    """How the fan would be fed under this way, or what its kind has against it."""
     load = fan_load(way, fan)
     if isinstance(load, Obstacle):
-        return (), (load,)
-    fan_control, kept = load
-    light = light_supply(way, fan, house, kept)
+        return load
+    light = light_supply(way, fan, house, load[1])
     if isinstance(light, Obstacle):
-        return (), (light,)
-    light_net, moved = light
+        return light
+    return Setting(*load, *light)
+
+
+def wirings(
+    way: Way, house: Candidate, chosen: Setting, bench: Bench, *, may_pull: bool
+) -> tuple[tuple[tuple[Wired, tuple[str, ...]], ...], tuple[Obstacle, ...]]:
+    """Every placement that can be wired (with the cables that had to be new), and what stood against others."""
     against = _against_today(way, house)
     if against:
         return (), (against,)
-    fan_net = way.fan_from
-    loads = [Placed("fan", fan_control, CEILING, (("hot", fan_net), ("neutral", NEUTRAL)))]
-    if light_net is not None:
-        loads.append(Placed("light", "fan_lamp", CEILING, (("hot", light_net), ("neutral", NEUTRAL))))
-    found: list[Plan] = []
+    loads = [Placed("fan", chosen.load, CEILING, (("hot", way.fan_from), ("neutral", NEUTRAL)))]
+    if chosen.light_net is not None:
+        loads.append(Placed("light", "fan_lamp", CEILING, (("hot", chosen.light_net), ("neutral", NEUTRAL))))
+    found: list[tuple[Wired, tuple[str, ...]]] = []
     obstacles: list[Obstacle] = []
-    for parts in _placements(way, house, fed=light_net is not None):
+    for parts in _placements(way, house, fed=chosen.light_net is not None):
         result = _wire(house, (*loads, *parts), may_pull=may_pull)
         if isinstance(result, Obstacle):
             obstacles.append(result)
-        else:
-            wired, new = result
-            broken = list(output_findings(wired, bench))
-            if broken:
-                obstacles += [obstacle_of(f) for f in broken]
-            else:
-                found.append(Plan(way, fan, wired, house, new, moved, kept))
+            continue
+        broken = list(output_findings(result[0], bench))
+        obstacles += [obstacle_of(f) for f in broken]
+        if not broken:
+            found.append(result)
     return tuple(found), tuple(dict.fromkeys(obstacles))
 
 
@@ -215,6 +225,8 @@ def obstacle_of(finding: Finding) -> Obstacle:
     """An electrical finding as an obstacle; a load of the wrong kind speaks through the rule about that kind."""
     words = dict(finding.words)
     kind = words.get("kind")
+    if finding.rule == "lives_on_electronics":
+        return Obstacle(finding.rule, finding.words, ("receiver", "motor_label"))
     if finding.rule == "output_feeds_wrong_load" and words.get("does") != "contact":
         if kind == "driver":
             return Obstacle("dc_needs_driver", facts=MOTOR_FACTS)

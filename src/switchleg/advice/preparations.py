@@ -29,7 +29,8 @@ def _each(plan: Plan, bench: Bench, facts: Mapping[str, Value], *, box_full: boo
         yield "keep_receiver" if plan.receiver_kept else "bypass_receiver"
     if plan.light_moved:
         yield "move_light_to_own_leg"
-    if _uses_hot_up_there(plan) and HOT not in house.wired_nets(CEILING):
+    joined = any((c := bench.controls.get(p.control)) and c.joined for p in wired.parts)
+    if joined or (_uses_hot_up_there(plan) and HOT not in house.wired_nets(CEILING)):
         yield "join_switch_always_hot"
     if not plan.new_cables:
         used = {key for key, net in wired.conductors.items() if net is not None}

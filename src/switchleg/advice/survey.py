@@ -65,11 +65,11 @@ class Survey:
     def __init__(self, judge: Judge, hypotheses: tuple[Hypothesis, ...]) -> None:
         self.judge = judge
         self.hypotheses = hypotheses
-        self._known: dict[tuple[str, Candidate, Fan], Outcome] = {}
+        self._known: dict[tuple[str, int, Fan], Outcome] = {}
         self._schemes = {s.id: s for s in judge.schemes.scheme}
 
     def outcome(self, scheme: str, hypothesis: Hypothesis) -> Outcome:
-        key = (scheme, hypothesis.house, hypothesis.fan)
+        key = (scheme, id(hypothesis.house), hypothesis.fan)
         if key not in self._known:
             self._known[key] = self.judge.outcome(self._schemes[scheme], hypothesis.house, hypothesis.fan)
         return self._known[key]

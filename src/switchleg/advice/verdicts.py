@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from switchleg.advice import words
@@ -10,7 +10,6 @@ from switchleg.advice.judge import Outcome
 from switchleg.advice.model import Reason, SchemeVerdict
 from switchleg.advice.splices import box_plans
 from switchleg.advice.survey import Hypothesis, Survey
-from switchleg.diagnosis.belief import WiringBelief
 from switchleg.tree.model import Value
 
 if TYPE_CHECKING:
@@ -20,17 +19,16 @@ if TYPE_CHECKING:
 
 
 def scheme_verdicts(
-    knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey, wirings: WiringBelief, region: Region | None
+    knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey, region: Region | None
 ) -> tuple[SchemeVerdict, ...]:
     """One verdict a scheme, in the order of schemes.toml."""
-    del wirings
     return tuple(_verdict(knowledge, facts, survey, scheme, region) for scheme in knowledge.schemes.scheme)
 
 
 def _verdict(
     knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey, scheme: Scheme, region: Region | None
 ) -> SchemeVerdict:
-    found = [(h, survey.outcome(scheme.id, h)) for h in survey.hypotheses]
+    found = list(_scan(survey, scheme.id))
     fitting = [(h, o) for h, o in found if o.fits]
     ruled_out = [(h, o) for h, o in found if not o.fits]
     reasons = _reasons(knowledge, facts, [o for _, o in ruled_out])
@@ -43,7 +41,7 @@ def _verdict(
         open_facts = tuple(dict.fromkeys((*waits, *_settling(survey, scheme.id, facts))))
         rest = _waiting(knowledge, waits)
         settle = Reason(
-            rule="not_settled", text=f"It fits in {_share(fitting)} of the cases still open.", facts=open_facts
+            rule="not_settled", text=f"It fits in {_share(found)} of the cases still open.", facts=open_facts
         )
         return SchemeVerdict(
             id=scheme.id,
@@ -68,7 +66,24 @@ def _verdict(
         reasons=(why,),
         keeps=keeps,
         plan=plan,
+        way=likeliest.plan.way.id if likeliest.plan else None,
+        parts=tuple(part.control for part in likeliest.plan.way.part) if likeliest.plan else (),
     )
+
+
+ENOUGH = 120
+"""Likeliest hypotheses that are looked at in any case; then only until a verdict cannot change any more."""
+
+
+def _scan(survey: Survey, scheme: str) -> Iterator[tuple[Hypothesis, Outcome]]:
+    """Outcomes over all hypotheses, cut short once both fitting and not fitting have been seen."""
+    seen: set[bool] = set()
+    for count, hypothesis in enumerate(survey.hypotheses):
+        if count >= ENOUGH and len(seen) == 2:
+            return
+        outcome = survey.outcome(scheme, hypothesis)
+        seen.add(outcome.fits)
+        yield hypothesis, outcome
 
 
 def _reasons(knowledge: Knowledge, facts: Mapping[str, Value], outcomes: list[Outcome]) -> tuple[Reason, ...]:
@@ -108,6 +123,6 @@ def _common(fitting: list[tuple[Hypothesis, Outcome]]) -> tuple[str, ...]:
     return tuple(p for p in fitting[0][1].preparations if p in shared)
 
 
-def _share(fitting: list[tuple[Hypothesis, Outcome]]) -> str:
-    share = sum(h.p for h, _ in fitting)
-    return f"{max(1, min(99, round(100 * share)))} %" if share < 1 - 1e-9 else "all"
+def _share(found: list[tuple[Hypothesis, Outcome]]) -> str:
+    fitting, total = sum(h.p for h, o in found if o.fits), sum(h.p for h, _ in found)
+    return f"about {max(1, min(99, round(100 * fitting / total)))} %" if fitting < total else "all"

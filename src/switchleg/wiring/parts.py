@@ -37,6 +37,8 @@ class Control(Strict):
     channel: tuple[Channel, ...] = ()
     throws: tuple[str, str, str] | None = None
     """For a two-way (3-way) switch: the common terminal and the two traveler terminals."""
+    joined: tuple[str, str] | None = None
+    """Two terminals that are always one: conductors joined under a connector."""
     gangs: int = 1
     loose: bool = False
     """Lies in the box behind a device; takes no gang of its own."""

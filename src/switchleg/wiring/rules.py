@@ -12,6 +12,7 @@ from switchleg.wiring.netlist import Placed, Terminal, Wired
 from switchleg.wiring.parts import LoadKind
 from switchleg.wiring.solve import Bench, Solution, positions, solve
 
+ELECTRONIC = ("receiver", "driver")
 FULL = 0.92
 NONE = 0.08
 """Shares of nominal voltage: above FULL a load works, below NONE it is off, between them something is wrong."""
@@ -79,6 +80,8 @@ def downstream(wired: Wired, bench: Bench, net: str) -> tuple[list[Placed], list
         for part in wired.parts:
             control = bench.controls.get(part.control)
             ways = [ch.joins for ch in control.channel] if control else []
+            if control and control.joined:
+                ways.append(control.joined)
             if control and control.throws:
                 ways += [(control.throws[0], t) for t in control.throws[1:]]
             for line, load in ways:
@@ -113,6 +116,8 @@ def output_findings(wired: Wired, bench: Bench) -> Iterator[Finding]:
                 if stub.id.startswith("other") and net in stub.nets and "other" not in channel.feeds:
                     words = (("part", part.id), ("load", "other"), ("does", channel.does), ("kind", "other"))
                     yield Finding("output_feeds_wrong_load", part.box, words)
+            if control and control.lives_on_load and any(bench.loads[p.control].kind in ELECTRONIC for p in loads):
+                yield Finding("lives_on_electronics", part.box, (("part", part.id),))
             if channel.does != "contact":
                 for other in supplied:
                     words = (("part", part.id), ("load", other.id), ("does", channel.does))

@@ -130,6 +130,8 @@ def _merge(wired: Wired, bench: Bench, state: Positions) -> _Groups:
         for channel in control.channel:
             if state.get((part.id, channel.id)):
                 groups.merge(*(Terminal(part.id, t) for t in channel.joins))
+        if control.joined:
+            groups.merge(*(Terminal(part.id, t) for t in control.joined))
         if control.throws:
             common, first, second = control.throws
             chosen = second if state.get((part.id, "throw")) else first

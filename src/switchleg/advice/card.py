@@ -1,0 +1,234 @@
+"""The card: an advice as sections of plain lines, in the order in which a person needs them. Renderers only wrap."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING, Literal
+
+from switchleg.advice import words
+from switchleg.advice.model import Advice, BoxPlan, Plain, SchemeVerdict, Status
+from switchleg.advice.parts_list import parts_to_buy
+from switchleg.tree.model import Value
+
+if TYPE_CHECKING:
+    from switchleg.knowledge.load import Knowledge
+
+LineKind = Literal["text", "step", "item", "warning", "good", "bad", "sum"]
+
+
+class Line(Plain):
+    text: str
+    kind: LineKind = "text"
+
+
+class Section(Plain):
+    id: str
+    title: str
+    lines: tuple[Line, ...]
+
+
+class Card(Plain):
+    title: str
+    status: Status
+    headline: str
+    sections: tuple[Section, ...]
+
+
+MOTOR_WORDS = {
+    "ac": "a plain AC motor",
+    "ac_tapped": "an AC motor whose speed parts sit in the receiver",
+    "dc": "a DC motor",
+}
+LIKELIHOODS = ((0.95, "almost surely"), (0.75, "probably"), (0.4, "perhaps"), (0.1, "less likely"), (0.0, "hardly"))
+MOST_WIRINGS = 4
+
+
+def build_card(knowledge: Knowledge, facts: Mapping[str, Value], advice: Advice, *, title: str = "") -> Card:
+    """The card for an advice. `title` names fan and home; `facts` are those the advice was given."""
+    sections = [
+        Section(id=name, title=heading, lines=tuple(lines))
+        for name, heading, lines in _sections(knowledge, facts, advice)
+    ]
+    return Card(
+        title=title,
+        status=advice.status,
+        headline=headline(knowledge, advice),
+        sections=tuple(s for s in sections if s.lines),
+    )
+
+
+def headline(knowledge: Knowledge, advice: Advice) -> str:
+    """The verdict in one sentence."""
+    if advice.status == "stop":
+        first = advice.stops[0].rule
+        if first == "readings_contradict":
+            return "Stop: some answers cannot all be true. Look at them again before any work."
+        if first == "nothing_fits":
+            return "Stop: nothing fits within what may be done and what must be kept."
+        return "Stop: leave it closed and call a licensed electrician."
+    if advice.recommendation:
+        scheme = next(s for s in advice.schemes if s.id == advice.recommendation.scheme)
+        return f"Recommended: {_lower(scheme.title)}."
+    if advice.next_checks:
+        return "Not settled yet: the next look is named below."
+    return "Not settled: nothing can be recommended on these answers."
+
+
+def _lower(text: str) -> str:
+    return text[0].lower() + text[1:]
+
+
+def _sections(
+    knowledge: Knowledge, facts: Mapping[str, Value], advice: Advice
+) -> Iterator[tuple[str, str, Iterator[Line]]]:
+    chosen = _chosen(advice)
+    yield "stops", "Why to stop", _stops(advice)
+    yield "verdict", "What to do", _verdict(knowledge, advice, chosen)
+    yield "next", "What settles it", _next(knowledge, advice)
+    yield "keeps", "What you keep and lose", _keeps(knowledge, facts, chosen)
+    yield "cautions", "Before you touch anything", _cautions(advice)
+    yield "preparations", "Preparations, in working order", _preparations(knowledge, advice, chosen)
+    yield "splices", "Joints, box by box", _splices(chosen)
+    yield "parts", "Parts to buy", parts_lines(knowledge, facts, chosen)
+    yield "box_fill", "Room in the wall box", _box_fill(advice)
+    yield "known", "What is known", _known(advice)
+    yield "why_not", "Why not the others", _why_not(knowledge, advice, chosen)
+    yield "sources", "Sources", _sources(knowledge, advice)
+
+
+def _chosen(advice: Advice) -> SchemeVerdict | None:
+    wanted = advice.recommendation.scheme if advice.recommendation else None
+    return next((s for s in advice.schemes if s.id == wanted), None)
+
+
+def _stops(advice: Advice) -> Iterator[Line]:
+    for stop in advice.stops:
+        yield Line(text=stop.text, kind="warning")
+
+
+def _verdict(knowledge: Knowledge, advice: Advice, chosen: SchemeVerdict | None) -> Iterator[Line]:
+    if chosen:
+        scheme = next(s for s in knowledge.schemes.scheme if s.id == chosen.id)
+        yield Line(text=scheme.says)
+        if not chosen.plan:
+            yield Line(text="The joints depend on the wiring, which is not settled yet: see below.", kind="warning")
+    elif advice.status == "needs_checks":
+        able = [s.title for s in advice.schemes if s.verdict in ("fits", "fits_with_preparation")]
+        maybe = [s.title for s in advice.schemes if s.verdict == "undetermined"]
+        if able:
+            yield Line(text="Can be done whatever the next looks show: " + "; ".join(able) + ".")
+        if maybe:
+            yield Line(text="May turn out better, or not possible: " + "; ".join(maybe) + ".")
+
+
+def _next(knowledge: Knowledge, advice: Advice) -> Iterator[Line]:
+    where = {"floor": "from the floor", "wall": "at the wall, plate off", "canopy": "in the canopy"}
+    for check in advice.next_checks:
+        question = knowledge.tree.questions[check.fact]
+        yield Line(text=f"{question.ask} ({where[check.station]}) {check.text}", kind="step")
+
+
+def _keeps(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdict | None) -> Iterator[Line]:
+    if not chosen:
+        return
+    for want in knowledge.schemes.want:
+        kept = chosen.keeps.get(want.id)
+        wish = facts.get(want.id)
+        said = {"must": " (a must)", "nice": " (you wished it)"}.get(str(wish), "")
+        if kept is True:
+            yield Line(text=f"Keeps: {want.keeps}{said}.", kind="good")
+        elif kept is False:
+            yield Line(text=f"Loses: {want.loses}{said}.", kind="bad")
+    online = chosen.keeps.get("stays_online")
+    if online is True:
+        yield Line(text="Stays online whatever anybody does at the wall.", kind="good")
+    elif online is False:
+        yield Line(text="Goes offline when somebody switches it off at the wall.", kind="bad")
+
+
+def _cautions(advice: Advice) -> Iterator[Line]:
+    for text in advice.warnings:
+        yield Line(text=text, kind="warning")
+
+
+def _preparations(knowledge: Knowledge, advice: Advice, chosen: SchemeVerdict | None) -> Iterator[Line]:
+    if not chosen or not advice.recommendation:
+        return
+    by_id = {p.id: p for p in knowledge.preparations.preparation}
+    for name in advice.recommendation.preparations:
+        preparation = by_id[name]
+        who = " (licensed electrician)" if preparation.electrician else ""
+        yield Line(text=f"{preparation.title}{who}: {preparation.step}", kind="step")
+
+
+def _splices(chosen: SchemeVerdict | None) -> Iterator[Line]:
+    for box in chosen.plan or () if chosen else ():
+        yield Line(text=f"In {words.BOX[box.box]}:")
+        yield from box_lines(box)
+
+
+def box_lines(box: BoxPlan) -> Iterator[Line]:
+    """One joint a line: its net, then everything that meets there; then what is capped."""
+    for splice in box.splices:
+        mark = f" {splice.remark}" if splice.remark else ""
+        yield Line(text=f"{splice.net.capitalize()}: {' + '.join(splice.ends)}.{mark}", kind="item")
+    for end in box.capped:
+        yield Line(text=f"Cap by itself: {end}.", kind="item")
+
+
+def parts_lines(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdict | None) -> Iterator[Line]:
+    for part in parts_to_buy(knowledge, facts, chosen) if chosen else ():
+        yield Line(text=part, kind="item")
+
+
+def _box_fill(advice: Advice) -> Iterator[Line]:
+    if advice.box_fill:
+        for text in advice.box_fill.lines:
+            yield Line(text=text, kind="sum")
+
+
+def likelihood(p: float) -> str:
+    """A share in words."""
+    return next(word for least, word in LIKELIHOODS if p >= least)
+
+
+def _known(advice: Advice) -> Iterator[Line]:
+    if advice.motor_settled:
+        yield Line(text=f"The fan has {MOTOR_WORDS[advice.motor_settled]}.")
+    elif any(advice.motor.values()):
+        kinds = sorted(advice.motor.items(), key=lambda kv: -kv[1])
+        told = [f"{MOTOR_WORDS[k]} ({likelihood(p)}, {round(100 * p)} %)" for k, p in kinds if p >= 0.005]
+        yield Line(text="The fan's motor is not settled: " + "; ".join(told) + ". It counts as DC until then.")
+    for wiring in advice.wirings[:MOST_WIRINGS]:
+        share = "" if len(advice.wirings) == 1 else f" ({likelihood(wiring.p)}, {round(100 * wiring.p)} %)"
+        yield Line(text=f"{wiring.words}{share}")
+    if len(advice.wirings) > MOST_WIRINGS:
+        yield Line(text=f"And {len(advice.wirings) - MOST_WIRINGS} less likely wirings.")
+
+
+def _why_not(knowledge: Knowledge, advice: Advice, chosen: SchemeVerdict | None) -> Iterator[Line]:
+    wants = {w.id: w for w in knowledge.schemes.want}
+    for scheme in advice.schemes:
+        if scheme is chosen or not scheme.reasons:
+            continue
+        if scheme.verdict in ("ruled_out", "undetermined"):
+            because = " ".join(r.text for r in scheme.reasons[:3])
+            state = "No" if scheme.verdict == "ruled_out" else "Open"
+            yield Line(text=f"{scheme.title}: {state}. {because}", kind="item")
+        elif chosen:
+            lost = [
+                wants[w].loses for w, kept in scheme.keeps.items() if w in wants and kept is False and chosen.keeps.get(w)
+            ]
+            extra = [
+                p.title.lower() for p in knowledge.preparations.preparation
+                if p.id in scheme.preparations and p.id not in chosen.preparations and p.work >= 0.3
+            ]
+            because = words.listed(lost) or (f"more work ({words.listed(extra)})" if extra else "no gain over the recommended one")
+            yield Line(text=f"{scheme.title}: possible, but {because}.", kind="item")
+
+
+def _sources(knowledge: Knowledge, advice: Advice) -> Iterator[Line]:
+    for name in advice.sources:
+        source = knowledge.sources.get(name)
+        if source:
+            yield Line(text=f"{name}: {source.title}", kind="item")
