@@ -29,9 +29,12 @@ Start = Literal["records", "new", "resume"]
 class SwitchlegApp(App[int]):
     """Holds the open record and shows the screen that its session asks for."""
 
-    CSS_PATH = "app.tcss"
+    # The first screen's style is not read by itself, because it is there before any other is pushed.
+    CSS_PATH = ["app.tcss", "records.tcss"]  # noqa: RUF012 - the frame declares it
     TITLE = "switchleg"
     ENABLE_COMMAND_PALETTE = True
+    # A finger that slides means to tap; the terminal itself still selects with Shift.
+    ALLOW_SELECT = False
     COMMAND_PALETTE_BINDING = "ctrl+p"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding(
@@ -195,6 +198,12 @@ class SwitchlegApp(App[int]):
 
         if isinstance(self.screen, Page):
             self.push_screen(TextDialog("Help", self.screen.help_text()))
+
+    def action_command_palette(self) -> None:
+        from switchleg.screens.lines import Menu
+
+        if self.use_command_palette and isinstance(self.screen, Page) and not self.screen.too_small:
+            self.push_screen(Menu(id="--command-palette"))
 
     def action_light_or_dark(self) -> None:
         self.theme = LIGHT.name if self.theme == DARK.name else DARK.name

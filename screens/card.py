@@ -135,6 +135,8 @@ class CardScreen(Page[None]):
         if event.worker.name != "card" or not event.worker.is_finished:
             return
         self.working = False
+        if not self.alive:
+            return
         if event.state is WorkerState.SUCCESS:
             self.card = event.worker.result
             self.draw()
@@ -175,7 +177,7 @@ class CardScreen(Page[None]):
         self.call_after_refresh(self._resized)
 
     def _resized(self) -> None:
-        if self.is_attached and self.card is not None and self.reading_width != self.drawn_for:
+        if self.alive and self.card is not None and self.reading_width != self.drawn_for:
             self.draw()
         self.show_more_cue()
 

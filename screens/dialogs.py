@@ -38,11 +38,16 @@ class TextDialog(ModalScreen[None]):
     def on_key(self, event: events.Key) -> None:
         if event.key not in SCROLLING:
             event.stop()
-            self.dismiss()
+            self.close()
 
     def on_click(self, event: events.Click) -> None:
         event.stop()
-        self.dismiss()
+        self.close()
+
+    def close(self) -> None:
+        """Close once: a second key may be on its way already."""
+        if self.is_current:
+            self.dismiss()
 
 
 class LineDialog(ModalScreen[str | None]):
@@ -74,14 +79,19 @@ class LineDialog(ModalScreen[str | None]):
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         event.stop()
-        self.dismiss(event.value)
+        self.close(event.value)
 
     def on_pick_chosen(self, event: Pick.Chosen) -> None:
         event.stop()
-        self.dismiss(self.query_one(Input).value if event.pick.id == "keep" else None)
+        self.close(self.query_one(Input).value if event.pick.id == "keep" else None)
 
     def action_leave(self) -> None:
-        self.dismiss(None)
+        self.close(None)
+
+    def close(self, text: str | None) -> None:
+        """Close once, with what was typed or None."""
+        if self.is_current:
+            self.dismiss(text)
 
 
 def plain(error: SwitchlegError) -> str:

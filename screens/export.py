@@ -86,7 +86,7 @@ class ExportScreen(Page[None]):
         from switchleg.record.export import export_text
 
         session, line = self.ui.session, self.query_one("#path", Input)
-        if session is None:
+        if session is None or not self.awake:
             return
         typed = line.value.strip()
         if not typed:
@@ -117,4 +117,5 @@ class ExportScreen(Page[None]):
         self.query_one("#written", Static).update("")
 
     def action_leave(self) -> None:
-        self.dismiss()
+        if self.is_current:
+            self.dismiss()

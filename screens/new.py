@@ -58,6 +58,8 @@ class NewScreen(Page[None]):
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         event.stop()
+        if not self.awake:
+            return
         if event.input.id == "name":
             self.query_one("#home", Input).focus()
         else:
@@ -65,6 +67,8 @@ class NewScreen(Page[None]):
 
     def on_pick_chosen(self, event: Pick.Chosen) -> None:
         event.stop()
+        if not self.awake:
+            return
         if event.pick.id == "begin":
             self.begin()
         else:

@@ -71,6 +71,17 @@ class Page(Screen[Result]):
         """Nothing can be read at this size, so nothing may be answered either."""
         return self.app.size.width < SMALLEST[0] or self.app.size.height < SMALLEST[1]
 
+    @property
+    def alive(self) -> bool:
+        """Mounted and not left: its widgets are there to be painted."""
+        return self.is_mounted and self in self.app.screen_stack
+
+    @property
+    def awake(self) -> bool:
+        """This is the page that the person looks at and can read: keys that come late find it replaced."""
+        pages = [screen for screen in self.app.screen_stack if isinstance(screen, Page)]
+        return self.is_mounted and bool(pages) and pages[-1] is self and not self.too_small
+
     def compose(self) -> ComposeResult:
         yield Static("Please make the window larger.", id="too-small", markup=False)
         yield Static("", id="head", markup=False)
@@ -130,17 +141,17 @@ class Page(Screen[Result]):
 
     def show_more_cue(self) -> None:
         """Say that there is more below while there is."""
-        if not self.is_mounted:
+        if not self.alive:
             return
-        body = self.query("#body").first(VerticalScroll)
-        below = body.max_scroll_y - body.scroll_y > 0.5
-        self.notice.hint("▼ more below" if below else "")
+        for body in self.query(Body):
+            below = body.max_scroll_y - body.scroll_y > 0.5
+            self.notice.hint("▼ more below" if below else "")
 
     def action_page_down(self) -> None:
-        self.query("#body").first(VerticalScroll).scroll_page_down(animate=False)
+        self.query_one(Body).scroll_page_down(animate=False)
 
     def action_page_up(self) -> None:
-        self.query("#body").first(VerticalScroll).scroll_page_up(animate=False)
+        self.query_one(Body).scroll_page_up(animate=False)
 
     def ways(self) -> list[tuple[Binding, DOMNode]]:
         """Every key of this screen and the app that does something now, and whose it is; one an action."""
@@ -177,5 +188,7 @@ class Page(Screen[Result]):
         return "\n".join([self.HELP, "", *(f"{key}: {words}" for key, words in keys)])
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:  # noqa: ARG002
-        """Below the smallest size only leaving works: nobody can confirm what they cannot read."""
-        return not self.too_small or action in {"leave", "quit"}
+        """Below the smallest size only quitting works: nobody can confirm what they cannot read."""
+        if action in {"page_down", "page_up"} and not self.query(Body):
+            return False
+        return self.awake or action == "quit"

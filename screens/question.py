@@ -185,14 +185,14 @@ class QuestionScreen(Page[None]):
 
     def _resized(self) -> None:
         view = self.view
-        if view is not None and self.is_attached:
+        if view is not None and self.alive:
             self._paint_around(view)
             self.fit()
             self.call_after_refresh(self.show_more_cue)
 
     def on_key(self, event: events.Key) -> None:
         """A digit or letter that stands in front of an answer gives that answer."""
-        if self.too_small or isinstance(self.focused, Input):
+        if not self.awake or isinstance(self.focused, Input):
             return
         key = event.character or ""
         for pick in self.picks:
@@ -212,7 +212,7 @@ class QuestionScreen(Page[None]):
     def choose(self, pick: Pick) -> None:
         """Give the answer that `pick` stands for, or open the line to type it."""
         view = self.view
-        if view is None or self.too_small:
+        if view is None or not self.awake:
             return
         if pick.key == view.cant_tell_key:
             self._reply(self.session.cant_tell)
@@ -234,12 +234,14 @@ class QuestionScreen(Page[None]):
     def _type(self, text: str) -> None:
         """Open the line for typed answers with `text` in it."""
         if view := self.view:
-            self.typing.open(view.typed_hint, text)
+            self.typing.open(view.typed_hint, text, replace=view.kind == "count")
             self.fit()
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         event.stop()
         text = event.value.strip()
+        if not self.awake:
+            return
         if not text:
             self.typing.fault("Type a value first, or press Esc.")
             return

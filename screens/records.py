@@ -7,12 +7,12 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.content import Content
-from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
 from switchleg.errors import SwitchlegError
 from switchleg.record.read import Summary
 from switchleg.screens.dialogs import plain
+from switchleg.screens.lines import Lines
 from switchleg.screens.page import Page
 
 PLACES = {"floor": "in the room", "wall": "at the wall box", "canopy": "at the canopy"}
@@ -43,7 +43,6 @@ def standing_words(summary: Summary) -> str:
 class RecordsScreen(Page[None]):
     """Every fan on record; the marked one opens with Enter or a tap."""
 
-    CSS_PATH = "records.tcss"
     AUTO_FOCUS = "#records"
     HELP = (
         "One line for each fan. Open one to go on where it stopped. "
@@ -72,22 +71,30 @@ class RecordsScreen(Page[None]):
         super().__init__()
         self.summaries: dict[str, Summary] = {}
         self.deleted: list[str] = []
+        self.stale = True
 
     def body(self) -> ComposeResult:
-        yield OptionList(id="records", markup=False)
+        yield Lines(id="records", markup=False)
 
     @property
-    def options(self) -> OptionList:
-        return self.query_one("#records", OptionList)
+    def options(self) -> Lines:
+        return self.query_one("#records", Lines)
+
+    def on_mount(self) -> None:
+        """The list is read when it is looked at: `resume` and `new` need none of it."""
 
     def on_screen_resume(self) -> None:
-        if self.app.screen is self and self.is_mounted:
+        if self.stale:
             self.paint()
+
+    def on_screen_suspend(self) -> None:
+        self.stale = True
 
     def paint(self) -> None:
         """Read the store again; the mark stays on the record where it was."""
         if self.app.screen is not self:
             return
+        self.stale = False
         marked = self.marked()
         try:
             found = self.ui.store.list()
@@ -121,25 +128,19 @@ class RecordsScreen(Page[None]):
     @staticmethod
     def _lines(found: list[Summary]) -> list[Option]:
         """An option for each record, under the name of its home when any has one."""
-        homes = list(dict.fromkeys(summary.home for summary in found))
+        homes: dict[str, list[Summary]] = {}
+        for summary in found:
+            homes.setdefault(summary.home, []).append(summary)
         lines = []
-        for home in homes:
-            if homes != [""]:
-                lines.append(
-                    Option(Content.styled(home or "No home named", "bold $secondary"), disabled=True)
-                )
-            for summary in found:
-                if summary.home == home:
-                    words = Content.assemble(
-                        (summary.name, "bold"),
-                        f"\n  {standing_words(summary)}",
-                        *(
-                            (f"\n  {summary.headline}",)
-                            if summary.headline and summary.stage == "done"
-                            else ()
-                        ),
-                    )
-                    lines.append(Option(words, id=summary.id))
+        for home, fans in homes.items():
+            if list(homes) != [""]:
+                title = Content.styled(home or "No home named", "bold $secondary")
+                lines.append(Option(title, disabled=True))
+            for summary in fans:
+                words = f"\n  {standing_words(summary)}"
+                if summary.headline and summary.stage == "done":
+                    words += f"\n  {summary.headline}"
+                lines.append(Option(Content.assemble((summary.name, "bold"), words), id=summary.id))
         return lines
 
     def marked(self) -> str | None:
@@ -147,7 +148,7 @@ class RecordsScreen(Page[None]):
         place = self.options.highlighted
         return None if place is None else self.options.get_option_at_index(place).id
 
-    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+    def on_option_list_option_selected(self, event: Lines.OptionSelected) -> None:
         event.stop()
         self.action_open()
 
@@ -156,7 +157,7 @@ class RecordsScreen(Page[None]):
 
     def action_open(self) -> None:
         id = self.marked()
-        if self.too_small:
+        if not self.awake:
             return
         if id is None:
             self.action_new()
@@ -189,9 +190,6 @@ class RecordsScreen(Page[None]):
             back = self.ui.store.undelete(self.deleted.pop())
             self.say(f"Back again: {back.name}.")
         self.paint()
-
-    def show_more_cue(self) -> None:
-        """The list shows its own scroll bar."""
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         if action == "undo" and not self.deleted:

@@ -7,9 +7,9 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.content import Content
-from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
+from switchleg.screens.lines import Lines
 from switchleg.screens.page import Page
 from switchleg.screens.settled import STATION_WORDS
 from switchleg.session.views import ReviewRow
@@ -47,7 +47,7 @@ class ReviewScreen(Page[None]):
     ]
 
     def body(self) -> ComposeResult:
-        yield OptionList(id="rows", markup=False)
+        yield Lines(id="rows", markup=False)
 
     def paint(self) -> None:
         session = self.ui.session
@@ -56,7 +56,7 @@ class ReviewScreen(Page[None]):
         found = session.review
         self.head(f"{session.record.name} · all answers", str(len(found)))
         self.banner(self.ui.standing_remark())
-        rows = self.query_one("#rows", OptionList)
+        rows = self.query_one("#rows", Lines)
         rows.clear_options()
         station = ""
         for row in found:
@@ -71,13 +71,13 @@ class ReviewScreen(Page[None]):
         else:
             rows.add_option(Option("Nothing answered yet.", disabled=True))
 
-    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+    def on_option_list_option_selected(self, event: Lines.OptionSelected) -> None:
         event.stop()
         self.action_change()
 
     def action_change(self) -> None:
-        rows, session = self.query_one("#rows", OptionList), self.ui.session
-        if rows.highlighted is None or session is None or self.too_small:
+        rows, session = self.query_one("#rows", Lines), self.ui.session
+        if rows.highlighted is None or session is None or not self.awake:
             return
         node = rows.get_option_at_index(rows.highlighted).id
         if node is None:
@@ -88,6 +88,3 @@ class ReviewScreen(Page[None]):
 
     def action_leave(self) -> None:
         self.ui.show_place()
-
-    def show_more_cue(self) -> None:
-        """The list shows its own scroll bar."""

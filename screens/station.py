@@ -112,12 +112,12 @@ class StationScreen(Page[None]):
 
     def show_more_cue(self) -> None:
         super().show_more_cue()
-        if self.is_attached and self.focused is None:
+        if self.alive and self.focused is None:
             self.call_after_refresh(self._mark_first)
 
     def _mark_first(self) -> None:
         """Mark the first line to act on as soon as it can be read."""
-        if self.is_attached and self.focused is None:
+        if self.alive and self.focused is None:
             first = self.checks[0] if self.checks else self.query_one("#open", Pick)
             if self.in_sight(first):
                 self.set_focus(first, scroll_visible=False)
@@ -151,7 +151,7 @@ class StationScreen(Page[None]):
 
     def on_key(self, event: events.Key) -> None:
         """The number in front of a check confirms it; until a line is marked, the reading keys scroll."""
-        if self.too_small:
+        if not self.awake:
             return
         if self.focused is None and event.key in READING:
             event.stop()
@@ -169,7 +169,7 @@ class StationScreen(Page[None]):
 
     def on_pick_chosen(self, event: Pick.Chosen) -> None:
         event.stop()
-        if self.too_small:
+        if not self.awake:
             return
         if event.pick in self.checks:
             self.confirm(event.pick)

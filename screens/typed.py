@@ -15,7 +15,7 @@ class TypedLine(Vertical):
 
     def compose(self) -> ComposeResult:
         yield Static("", id="typed-hint", classes="quiet", markup=False)
-        line = Input(id="typed", max_length=60)
+        line = Input(id="typed", max_length=60, select_on_focus=False)
         line.cursor_blink = False
         yield line
         yield Static("", id="typed-error", classes="error-line", markup=False)
@@ -31,8 +31,8 @@ class TypedLine(Vertical):
     def is_open(self) -> bool:
         return self.display
 
-    def open(self, hint: str, text: str) -> None:
-        """Show the line with `text` in it and put the cursor there."""
+    def open(self, hint: str, text: str, *, replace: bool) -> None:
+        """Show the line with `text` in it and put the cursor there; `replace`: the next letter takes its place."""
         self.display = True
         self.fault("")
         self.query_one("#typed-hint", Static).update(
@@ -41,6 +41,8 @@ class TypedLine(Vertical):
         self.line.value = text
         self.line.focus()
         self.line.cursor_position = len(text)
+        if replace:
+            self.line.select_all()
         self.in_sight()
 
     def close(self) -> None:

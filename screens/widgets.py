@@ -28,11 +28,11 @@ class Pick(Widget, can_focus=True):
             "enter,space", "choose", "Choose", show=False, tooltip="Choose the marked line", id="pick.choose"
         ),
         Binding(
-            "down", "screen.focus_next", "Next", show=False, tooltip="Mark the next line", id="pick.next"
+            "down", "app.focus_next", "Next", show=False, tooltip="Mark the next line", id="pick.next"
         ),
         Binding(
             "up",
-            "screen.focus_previous",
+            "app.focus_previous",
             "Previous",
             show=False,
             tooltip="Mark the line before",

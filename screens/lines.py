@@ -1,0 +1,31 @@
+"""A list of lines to pick from, and the menu; both bear a page key in a window that shows no line at all.
+
+The frame's own list looks up the marked line among those laid out and fails when there is none.
+"""
+
+from __future__ import annotations
+
+from contextlib import suppress
+
+from textual.command import CommandPalette
+from textual.widgets import OptionList
+
+
+class Lines(OptionList):
+    """Lines with a mark; `Enter` or a tap picks one."""
+
+    def action_page_down(self) -> None:
+        with suppress(KeyError):
+            super().action_page_down()
+
+    def action_page_up(self) -> None:
+        with suppress(KeyError):
+            super().action_page_up()
+
+
+class Menu(CommandPalette):
+    """Everything that can be done here, found by its words."""
+
+    def _action_command_list(self, action: str) -> None:
+        with suppress(KeyError):
+            super()._action_command_list(action)

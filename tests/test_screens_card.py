@@ -1,0 +1,139 @@
+"""Review, card and export: what was answered, what follows from it, and the text to take along."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+from screens_world import SIZES, card_shown, make_app, press, replies, small_card, tap, text_of, type_text, words_of
+from switchleg.record import export
+from switchleg.screens.export import default_name, free_path
+from switchleg.session.session import Session
+
+TO_THE_CARD = ("o", "2", "n", "1", "1", "1", "2", "3", "o", "y")
+
+
+@pytest.fixture(autouse=True)
+def _card(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Session, "card", lambda self: small_card())
+
+
+async def test_review_shows_every_answer_and_changes_one(tmp_path: Path) -> None:
+    """Picking a row asks it again; the new answer is kept, the others stay, and one is back at the card."""
+    app = make_app(tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, *TO_THE_CARD, "r")
+        shown = words_of(app)
+        assert "Does a handheld remote work the fan? = No" in shown
+        await press(pilot, "home", "down", "enter")
+        assert "Does a handheld remote" in words_of(app)
+        assert "Your answer so far: No" in words_of(app)
+        await press(pilot, "y")
+        await card_shown(pilot)
+        assert "A control at the wall fits here." in words_of(app)
+        assert replies(app)["handheld_remote"] is True
+        assert replies(app)["neutral_bundle"] is True
+        await press(pilot, "r")
+        assert "= Yes (changed)" in words_of(app)
+
+
+async def test_review_left_without_a_choice_changes_nothing(tmp_path: Path) -> None:
+    """"b" goes back to the question where one was."""
+    app = make_app(tmp_path)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "o", "2", "r", "b")
+        assert "Does a handheld remote" in words_of(app)
+        assert replies(app) == {"light_kit": "lamps"}
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_the_card_is_read_from_the_top_and_never_by_colour_alone(
+    tmp_path: Path, size: tuple[int, int]
+) -> None:
+    """Status and verdict stand first, every kind of line has a sign or word, and all can be scrolled to."""
+    app = make_app(tmp_path)
+    async with app.run_test(size=size) as pilot:
+        await press(pilot, "o", "2", "k")
+        await card_shown(pilot)
+        shown = words_of(app)
+        assert "✓ THIS CAN WORK A control at the wall fits here. Do this" in shown
+        for words in ("1. Turn the breaker off", "2. Join the neutrals", "yes: The wall control works", "✗ no:"):
+            assert words in shown
+        await press(pilot, "end")
+        assert "= Box fill: 14 of 18 in3." in words_of(app)
+        await press(pilot, "home", "tab", "tab")
+        assert "more below" not in text_of(app)
+        await press(pilot, "b")
+        assert "Does a handheld remote" in words_of(app)
+
+
+async def test_a_card_that_cannot_be_worked_out_is_one_line(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whatever goes wrong in the working out, the screen says so and the answers can be gone back to."""
+
+    def broken(self: Session) -> Any:
+        raise KeyError("no such scheme")
+
+    monkeypatch.setattr(Session, "card", broken)
+    app = make_app(tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "o", "2", "k")
+        await card_shown(pilot)
+        assert "could not be worked out" in words_of(app)
+        assert "Your answers are kept" in words_of(app)
+        await press(pilot, "b")
+        assert "Does a handheld remote" in words_of(app)
+
+
+async def test_export_writes_the_text_and_never_over_another_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Enter writes and says where; a taken name stays untouched and the next free one is offered."""
+    monkeypatch.setattr(export, "export_text", lambda record, rows, card: f"{record.name}: {card.headline}\n")
+    monkeypatch.chdir(tmp_path)
+    app = make_app(tmp_path / "records")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "o", "2", "k")
+        await card_shown(pilot)
+        await press(pilot, "e", "enter")
+        written = tmp_path / "garden-room.txt"
+        assert written.read_text(encoding="utf-8") == "Garden room: A control at the wall fits here.\n"
+        assert "✓ Written:" in words_of(app)
+        await press(pilot, "enter")
+        assert "garden-room.txt is there already" in words_of(app)
+        await tap(pilot, "enter")
+        assert (tmp_path / "garden-room-2.txt").exists()
+
+
+async def test_export_to_an_impossible_place_is_explained(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A folder that is not there is named, nothing is written, and Esc goes back to the card."""
+    monkeypatch.setattr(export, "export_text", lambda record, rows, card: "text\n")
+    app = make_app(tmp_path)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "o", "2", "k")
+        await card_shown(pilot)
+        await press(pilot, "e", "ctrl+u")
+        await type_text(pilot, "/nowhere/x.txt")
+        await press(pilot, "enter")
+        assert "There is no folder /nowhere" in words_of(app)
+        await press(pilot, "escape")
+        assert "THIS CAN WORK" in words_of(app)
+
+
+@pytest.mark.parametrize(
+    ("name", "file"), [("Garden Room", "garden-room.txt"), ("../etc", "etc.txt"), ("風", "fan.txt"), ("a\x1b[2J", "a-2j.txt")]
+)
+def test_the_default_file_name_is_plain(name: str, file: str) -> None:
+    """Whatever a record is called, its default file name is letters, digits and hyphens."""
+    assert default_name(name) == file
+
+
+def test_a_free_path_is_one_that_does_not_exist(tmp_path: Path) -> None:
+    """Names that are taken are counted past."""
+    for name in ("fan.txt", "fan-2.txt"):
+        (tmp_path / name).touch()
+    assert free_path(tmp_path / "fan.txt") == tmp_path / "fan-3.txt"

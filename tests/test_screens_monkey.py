@@ -1,0 +1,54 @@
+"""Random keys, clicks and resizes: no crash, and the record on disk is sound at the end."""
+
+from __future__ import annotations
+
+import random
+from pathlib import Path
+
+import pytest
+from screens_world import make_app, small_card
+from switchleg.record.store import Store
+from switchleg.session.session import Session
+from textual import events
+from textual.geometry import Size
+
+KEYS = [*"123bcgklnoprtuwxyem?", "enter", "space", "escape", "tab", "shift+tab", "up", "down", "pagedown", "home"]
+WINDOWS = [(40, 20), (80, 24), (120, 40), (30, 10), (29, 9), (12, 4), (1, 1)]
+STEPS = 1500
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+async def test_a_monkey_at_the_keys_leaves_a_sound_record(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, seed: int
+) -> None:
+    """After 1500 random keys, clicks and resizes every record opens, and no gate stands open unconfirmed."""
+    monkeypatch.setattr(Session, "card", lambda self: small_card())
+    monkeypatch.chdir(tmp_path)
+    chance = random.Random(seed)
+    app = make_app(tmp_path / "records")
+    async with app.run_test(size=(80, 24)) as pilot:
+        monkeypatch.setattr(app, "exit", lambda *args, **options: None)
+        for step in range(STEPS):
+            kind = chance.random()
+            if kind < 0.85:
+                key = chance.choice(KEYS)
+                app.post_message(events.Key(key, key if len(key) == 1 else None))
+            elif kind < 0.97:
+                x, y = chance.randrange(max(1, app.size.width)), chance.randrange(max(1, app.size.height))
+                for made in (events.MouseDown, events.MouseUp):
+                    app.screen._forward_event(made(None, x, y, 0, 0, 1, False, False, False, screen_x=x, screen_y=y))
+            else:
+                size = Size(*chance.choice(WINDOWS))
+                app.post_message(events.Resize(size, size))
+            if step % 10 == 0:
+                await pilot.pause()
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+    app.close_record()
+    store = Store(tmp_path / "records")
+    for summary in store.list():
+        assert summary.problem == ""
+        with store.open(summary.id, write=False) as opened:
+            record = opened.record
+        confirmed = {gate.door for gate in record.gates if gate.outcome == "open"}
+        assert {node for node, reply in record.replies.items() if reply.kind == "open"} <= confirmed
