@@ -15,7 +15,8 @@ from switchleg.knowledge.problems import Problem, nearest_of
 from switchleg.knowledge.readers import facts_read, names_derived
 from switchleg.knowledge.regions import Region
 from switchleg.tree.check import Around, check_tree
-from switchleg.tree.model import Condition, StationFile
+from switchleg.tree.model import STATIONS, Condition, StationFile
+from switchleg.tree.uses import unused_answers
 from switchleg.tree.vocabulary import FIXED, PREPARATIONS, SCHEMES, Vocabulary
 
 if TYPE_CHECKING:
@@ -47,29 +48,48 @@ def check_models(found: Models, promised: Promised = ALL) -> list[Problem]:
     stations = {file: model for file, model in models.items() if isinstance(model, StationFile)}
     read = facts_read() if promised.read is None else dict.fromkeys(promised.read, "the engine")
     lost = frozenset[str]().union(*found.lost.values())
-    tree_lost = any(file.startswith("questions/") for file in found.lost)
     around = Around(
         tables=references.tables_in(models),
         pictures=pictures_in(found.raw),
-        conditions=[condition for model in models.values() for condition in _conditions(model)],
-        read=read,
         vocabulary=promised.facts,
         lost=lost,
-        whole=not tree_lost,
-        readers_whole=not found.lost,
+        whole=not any(file.startswith("questions/") for file in found.lost),
     )
+    whole = around.whole and all(name in found.tree.stations for name in STATIONS)
+    facts = list(references.check_facts(models, found.tree, names_derived(), lost)) if whole else []
     problems = [
         *found.problems,
         *check_tree(stations, around, found.tree),
+        *facts,
         *references.check_sources(models, lost),
         *references.check_ids(models),
-        *references.check_facts(models, found.tree, names_derived(), lost, whole=not tree_lost),
         *references.check_parts(models, lost),
         *references.check_promised(models, promised.schemes, promised.preparations, lost),
     ]
-    if not tree_lost:
+    if whole:
         problems += [*_regions(found, lost), *_read_but_never_asked(found, read, promised.facts)]
+    if whole and not found.lost:
+        faulty = [*facts, *(problem for problem in problems if ".when." in problem.key)]
+        problems += _unused(found, stations, read, _doubtful(faulty))
     return sorted(set(problems), key=lambda problem: (problem.file, problem.key, problem.message))
+
+
+def _doubtful(problems: list[Problem]) -> set[str]:
+    """Facts that these faulty conditions name or may have meant: whether they are used is not known yet."""
+    names: set[str] = set()
+    for problem in problems:
+        names |= {problem.nearest, *problem.key.split(".")}
+    return names - {""}
+
+
+def _unused(
+    found: Models, stations: Mapping[str, StationFile], read: Collection[str], doubtful: Collection[str]
+) -> Iterator[Problem]:
+    elsewhere = [condition for model in found.models.values() for condition in _conditions(model)]
+    file_of = {question.fact: file for file, station in stations.items() for question in station.question}
+    for fact, key, message in unused_answers(found.tree, elsewhere, read):
+        if fact not in doubtful:
+            yield Problem(file_of[fact], f"question.{fact}.{key}".rstrip("."), message)
 
 
 def _read_but_never_asked(found: Models, read: Mapping[str, str], fixed: Vocabulary) -> Iterator[Problem]:

@@ -68,14 +68,9 @@ def check_ids(models: Models) -> Iterator[Problem]:
 
 
 def check_facts(
-    models: Models, tree: Tree, derived: Collection[str], lost: frozenset[str], *, whole: bool
+    models: Models, tree: Tree, derived: Collection[str], lost: frozenset[str]
 ) -> Iterator[Problem]:
-    """Conditions and clues outside the tree name facts that are asked, and values that they can have.
-
-    Unless the tree is `whole`, a name that no question settles is let pass.
-    """
-    if not whole:
-        return
+    """Conditions and clues outside the tree name facts that are asked, and values that they can have."""
     tables = tables_in(models)
     for file, model in models.items():
         if isinstance(model, StationFile):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -11,9 +11,8 @@ from switchleg.tree.check_conditions import check_condition, unknown_fact
 from switchleg.tree.check_questions import check_node
 from switchleg.tree.conditions import same
 from switchleg.tree.graph import Tree, build_tree, node_id, node_key, nodes_in, reachable, rings, ways_out
-from switchleg.tree.model import CARD, STATIONS, Again, Condition, Door, Fork, Question, Station, StationFile
+from switchleg.tree.model import CARD, STATIONS, Again, Door, Fork, Question, Station, StationFile
 from switchleg.tree.paths import walk_every_path
-from switchleg.tree.uses import unused
 from switchleg.tree.vocabulary import ABLE_TO_TEST_LIVE, FIXED, Vocabulary
 
 if TYPE_CHECKING:
@@ -24,41 +23,31 @@ TITLE = 40
 
 @dataclass(frozen=True)
 class Around:
-    """What the tree is checked against: the other data files, and what the engine reads."""
+    """What the tree is checked against."""
 
     tables: Mapping[str, Table] = field(default_factory=dict)
     pictures: Mapping[str, str] = field(default_factory=dict)
-    conditions: Collection[Condition] = ()
-    """Conditions of rules, schemes and clues."""
-    read: Collection[str] = ()
-    """Facts that the engine reads by name."""
     vocabulary: Vocabulary = field(default_factory=lambda: FIXED)
     lost: frozenset[str] = frozenset()
     """Names in parts that could not be read: nobody who points at them is blamed."""
     whole: bool = True
     """False when parts of the tree could not be read: nothing that rests on the whole tree is concluded."""
-    readers_whole: bool = True
-    """False when any file could not be read whole: what it lacks might have used an answer."""
 
 
 def check_tree(files: Mapping[str, StationFile], around: Around, tree: Tree | None = None) -> list[Problem]:
     """Every problem of the station files (path -> model) and of the tree that they make."""
-    tree = tree or build_tree(files.values())
-    check = _Check(files, tree, around)
-    problems = [*check.stations(), *check.names(), *check.targets()]
-    problems += [*check.conditions(), *check.second_looks()]
+    check = _Check(files, tree or build_tree(files.values()), around)
+    shape = [*check.stations(), *check.names(), *check.targets(), *check.second_looks(), *check.ringed()]
+    conditions = list(check.conditions())
+    problems = [*shape, *conditions]
     for file, node in check.all_nodes():
         problems += check_node(file, node, around.tables, around.pictures)
-    ringed = list(check.ringed())
-    problems += ringed
-    if around.whole:
+    if check.whole:
         problems += [*check.unreached(), *check.fixed_facts()]
-    if around.readers_whole:
-        problems += check.unused_answers()
-    problems += [*check.shut_doors(), *check.live_readings()]
-    dangling = any(problem.message.startswith("leads to") for problem in problems)
-    if around.whole and not ringed and not dangling:
-        problems += check.paths()
+    if check.all_stations:
+        problems += [*check.shut_doors(), *check.live_readings()]
+    if check.whole and not shape:
+        problems += check.paths(conditions_sound=not conditions)
     return problems
 
 
@@ -68,6 +57,8 @@ class _Check:
         self.file_of: dict[str, str] = {}
         for file, node in self.all_nodes():
             self.file_of.setdefault(node_id(node), file)
+        self.all_stations = all(station in tree.stations for station in STATIONS)
+        self.whole = around.whole and self.all_stations
 
     def all_nodes(self) -> Iterator[tuple[str, Question | Again | Fork | Door]]:
         for file, station in self.files.items():
@@ -120,7 +111,7 @@ class _Check:
         known = {*self.tree.nodes, CARD}
         for file, node in self.all_nodes():
             for key, target in ways_out(node):
-                if target not in known and target not in self.around.lost:
+                if target not in known and target not in self.around.lost and self.all_stations:
                     message = f'leads to "{target}", which is no node'
                     yield Problem(file, f"{node_key(node)}.{key}", message, nearest_of(target, known))
 
@@ -135,7 +126,7 @@ class _Check:
                     questions, tables = self.tree.questions, self.around.tables
                     found = check_condition(file, key, condition, questions, tables, self.around.lost)
                     yield from found
-                    if not found and condition.fact not in upstream and self.around.whole:
+                    if not found and condition.fact not in upstream and self.whole:
                         yield Problem(file, key, f'"{condition.fact}" is never asked before this fork')
 
     def _asked_before(self, name: str) -> set[str]:
@@ -157,19 +148,25 @@ class _Check:
             if node.fact not in self.tree.questions:
                 if node.fact not in self.around.lost:
                     yield unknown_fact(file, node_key(node), node.fact, self.tree.questions)
-            elif not self.around.whole:
+            elif not self.whole:
                 continue
             elif node.fact in self._after(node.id):
                 yield Problem(file, node_key(node), f'stands before the question "{node.fact}" itself')
-            elif node.id not in self._after(node.fact):
+            elif node.id in self._reached() and node.id not in self._after(node.fact):
                 yield Problem(file, node_key(node), f'no way leads here from the question "{node.fact}"')
 
     def ringed(self) -> Iterator[Problem]:
         for ring in rings(self.tree):
             yield self.at(ring[0], "", f"leads round in a ring: {' -> '.join((*ring, ring[0]))}")
 
+    def _reached(self) -> set[str]:
+        """What the first question leads to; everything, where it is not known which one is first."""
+        if self.tree.first not in self.tree.nodes:
+            return set(self.tree.nodes)
+        return reachable(self.tree, self.tree.first)
+
     def unreached(self) -> Iterator[Problem]:
-        reached = reachable(self.tree, self.tree.first)
+        reached = self._reached()
         for name in self.tree.nodes:
             if name not in reached:
                 yield self.at(name, "", "no way leads here from the first question")
@@ -212,21 +209,17 @@ class _Check:
                 ):
                     yield self.at(fact, f"answers.{value}", "is missing; answers files rely on it")
 
-    def unused_answers(self) -> Iterator[Problem]:
-        forks = [node for node in self.tree.nodes.values() if isinstance(node, Fork)]
-        conditions = [c for fork in forks for branch in fork.branch for c in branch.when]
-        for fact, key, message in unused(self.tree, [*conditions, *self.around.conditions], self.around.read):
-            yield self.at(fact, key, message)
-
-    def paths(self) -> Iterator[Problem]:
+    def paths(self, *, conditions_sound: bool) -> Iterator[Problem]:
         proof = walk_every_path(self.tree)
         if proof.given_up:
             message = f"more than {proof.states} states are too many to walk every path"
             yield Problem("questions", "", f"{message}; read facts nearer to where they are asked")
             return
-        reached = reachable(self.tree, self.tree.first)
         for name in proof.stuck:
             yield self.at(name, "", "a path stops here and never comes to the card")
+        if not conditions_sound:
+            return
+        reached = self._reached()
         for name in proof.never:
             if name in reached:
                 yield self.at(name, "", "a way is drawn to here, but no answers lead along it")

@@ -33,13 +33,15 @@ def nodes_in(station: StationFile) -> tuple[Node, ...]:
 
 def build_tree(files: Iterable[StationFile]) -> Tree:
     """Join the station files. Without a floor that names its first node, the tree starts at its card."""
-    stations = {file.station: file for file in sorted(files, key=lambda f: STATIONS.index(f.station))}
+    stations: dict[Station, StationFile] = {}
     nodes: dict[str, Node] = {}
     station_of: dict[str, Station] = {}
-    for name, file in stations.items():
+    for file in sorted(files, key=lambda f: STATIONS.index(f.station)):
+        stations.setdefault(file.station, file)
         for node in nodes_in(file):
-            nodes.setdefault(node_id(node), node)
-            station_of.setdefault(node_id(node), name)
+            if node_id(node) != CARD:
+                nodes.setdefault(node_id(node), node)
+                station_of.setdefault(node_id(node), file.station)
     questions = {key: node for key, node in nodes.items() if isinstance(node, Question)}
     floor = stations.get("floor")
     first = floor.first if floor and floor.first else CARD

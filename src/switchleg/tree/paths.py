@@ -41,8 +41,9 @@ class Paths:
     states: int
     """Distinct states: a node, with what of the known facts is still read further on. The card is one."""
     seconds: float
+    shortest: int
     longest: int
-    """Questions asked on the longest path; doors are not counted."""
+    """Questions asked on the shortest and on the longest path; doors are not counted."""
     stuck: tuple[str, ...]
     """Nodes from which some way leads neither on nor to the card."""
     never: tuple[str, ...]
@@ -59,13 +60,13 @@ class Paths:
 
 @functools.lru_cache(maxsize=4)
 def walk_every_path(tree: Tree, most_states: int = MOST_STATES) -> Paths:
-    """Walk all paths from `tree.first`, node by node in order, carrying (paths, longest) for each state."""
+    """Walk all paths from `tree.first`, node by node in order, carrying (paths, shortest, longest)."""
     began = perf_counter()
     order = in_order(tree)
     answers = {fact: representatives(tree, question) for fact, question in tree.questions.items()}
     readers = _readers(tree, order, answers)
-    waiting: dict[str, dict[State, tuple[int, int]]] = {at: {} for at in (*order, CARD)}
-    waiting[tree.first] = {(None,) * len(readers.get(tree.first, {})): (1, 0)}
+    waiting: dict[str, dict[State, tuple[int, int, int]]] = {at: {} for at in (*order, CARD)}
+    waiting[tree.first] = {(None,) * len(readers.get(tree.first, {})): (1, 0, 0)}
     visited: set[str] = set()
     taken: set[tuple[str, int]] = set()
     stuck: list[str] = []
@@ -74,28 +75,30 @@ def walk_every_path(tree: Tree, most_states: int = MOST_STATES) -> Paths:
         here = waiting.pop(at)
         states += len(here)
         if states > most_states:
-            return Paths(0, states, perf_counter() - began, 0, (), (), (), given_up=True)
+            return Paths(0, states, perf_counter() - began, 0, 0, (), (), (), given_up=True)
         if here:
             visited.add(at)
         crossing = _Crossing(tree, at, answers, readers)
-        for state, (count, longest) in here.items():
+        for state, (count, least, most) in here.items():
             for way, carry in crossing.ways(state):
                 arrivals = waiting[way.target]
                 then = carry(state)
+                low, high = least + way.asked, most + way.asked
                 if then in arrivals:
-                    paths, most = arrivals[then]
-                    arrivals[then] = (paths + count, max(most, longest + way.asked))
+                    paths, lowest, highest = arrivals[then]
+                    arrivals[then] = (paths + count, min(lowest, low), max(highest, high))
                 else:
-                    arrivals[then] = (count, longest + way.asked)
+                    arrivals[then] = (count, low, high)
         taken |= crossing.taken
         if crossing.stuck:
             stuck.append(at)
-    paths, longest = waiting[CARD].get((), (0, 0))
+    paths, shortest, longest = waiting[CARD].get((), (0, 0, 0))
     branches = [(at, i) for at in order for i in _branches(tree.nodes[at]) if at in visited]
     return Paths(
         paths=paths,
         states=states + bool(paths),
         seconds=perf_counter() - began,
+        shortest=shortest,
         longest=longest,
         stuck=tuple(stuck),
         never=tuple(at for at in tree.nodes if at not in visited),

@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable
 from switchleg.tree.conditions import holds
 from switchleg.tree.graph import Tree, answer_key
 from switchleg.tree.model import Answer, Condition, Question
-from switchleg.tree.paths import OTHER
+from switchleg.tree.paths import OTHER, fork_conditions
 
 
 def alike_answers(question: Question, conditions: Iterable[Condition]) -> list[tuple[str, ...]]:
@@ -26,7 +26,7 @@ def alike_answers(question: Question, conditions: Iterable[Condition]) -> list[t
     if question.kind == "measure":
         everything = {answer.leads_to for answer in question.answers} | {question.cant_tell}
         return [tuple(key for keys in groups.values() for key in keys)] if len(everything) == 1 else []
-    return [tuple(keys) for keys in groups.values() if len(keys) > 1]
+    return [tuple(dict.fromkeys(keys)) for keys in groups.values() if len(set(keys)) > 1]
 
 
 def _typical(answer: Answer) -> bool | int | str:
@@ -35,16 +35,20 @@ def _typical(answer: Answer) -> bool | int | str:
     return OTHER if answer.at_least is None else answer.at_least
 
 
-def unused(
-    tree: Tree, conditions: Collection[Condition], read: Collection[str]
+def unused_answers(
+    tree: Tree, elsewhere: Iterable[Condition], read: Collection[str]
 ) -> list[tuple[str, str, str]]:
-    """(fact, key below the question, message) for each answer alike to another; facts in `read` are used."""
+    """(fact, key below the question, message) for each answer alike to another one.
+
+    `elsewhere` are conditions outside the tree; facts in `read` are looked up by name and so always used.
+    """
+    conditions = [*fork_conditions(tree.nodes.values()), *elsewhere]
     found: list[tuple[str, str, str]] = []
     for fact, question in tree.questions.items():
         if fact in read:
             continue
         for keys in alike_answers(question, conditions):
-            if len(keys) == len(question.answers):
+            if len(keys) == len(question.answers) or question.kind == "measure":
                 found.append((fact, "", "nothing uses its answers: no branch, rule, clue or sum reads them"))
             else:
                 told = f'nothing tells it from "{keys[0]}": no branch, rule, clue or sum uses the difference'

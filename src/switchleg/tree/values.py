@@ -134,11 +134,12 @@ def understood(question: Question) -> str:
 
         units = ", ".join(UNITS[question.dimension]) if question.dimension else ""
         return f"an amount with its unit ({units})"
+    given = [answer for answer in question.answers if answer.value is not None]
     if question.kind == "count":
-        exact = [str(answer.value) for answer in question.answers if answer.value is not None]
+        exact = [str(answer.value) for answer in given]
         more = [f"{a.at_least} or more" for a in question.answers if a.at_least is not None]
         return "one of " + ", ".join(exact + more)
-    return "one of " + ", ".join(str(answer.value) for answer in question.answers)
+    return "one of " + ", ".join(str(answer.value) for answer in given)
 
 
 def _whole(question: Question, typed: str, where: str) -> int:
