@@ -10,17 +10,19 @@ from typing import TYPE_CHECKING
 
 from switchleg.advice import numbers, words
 from switchleg.advice.judge import Judge
-from switchleg.advice.model import Advice, Recommendation, Status, Stop, Wiring
+from switchleg.advice.keeps import new_wall_devices
+from switchleg.advice.model import Advice, Recommendation, SchemeVerdict, Status, Stop, Wiring
 from switchleg.advice.open_looks import next_checks
-from switchleg.advice.survey import Hypothesis, Survey, hypotheses
+from switchleg.advice.survey import Survey, hypotheses
 from switchleg.advice.verdicts import scheme_verdicts
 from switchleg.diagnosis.belief import WiringBelief, possible_wirings
 from switchleg.diagnosis.contradictions import smallest_conflicts
 from switchleg.diagnosis.fans import FanBelief, possible_fans
 from switchleg.diagnosis.shows import BenchKey
+from switchleg.figures.box_fill import WallFill
 from switchleg.figures.motor_clues import derived_numbers
-from switchleg.tree.conditions import all_hold
-from switchleg.tree.model import Value
+from switchleg.tree.conditions import all_hold, holds
+from switchleg.tree.model import Condition, Value
 from switchleg.wiring.colours import Palette
 from switchleg.wiring.rules import findings
 from switchleg.wiring.solve import Bench
@@ -49,9 +51,7 @@ def advise(knowledge: Knowledge, facts: Mapping[str, Value]) -> Advice:
     status: Status = "stop" if stops else "recommended" if best and region else "needs_checks"
     recommendation = None
     if status == "recommended" and best:
-        recommendation = Recommendation(
-            scheme=best.scheme, preparations=best.preparations, keeps=dict(best.keeps)
-        )
+        recommendation = Recommendation(scheme=best.scheme, preparations=best.preparations, keeps=dict(best.keeps))
     fill = numbers.shown(_fill(knowledge, facts, region, survey, best is not None))
     checks = () if stops and not contradictions else next_checks(knowledge, facts, survey, contradictions, region)
     verdicts = scheme_verdicts(knowledge, facts, survey, region)
@@ -185,10 +185,8 @@ def _only_wiring(survey: Survey) -> str | None:
 
 def _fill(
     knowledge: Knowledge, facts: Mapping[str, Value], region: Region | None, survey: Survey, decided: bool
-) -> numbers.WallFill:
+) -> WallFill:
     """The wall box with the recommended parts in it, else as it is today."""
-    from switchleg.advice.keeps import new_wall_devices
-
     best = survey.best(survey.hypotheses[0]) if decided and survey.hypotheses else None
     if best is None or best.plan is None:
         return numbers.wall_fill(facts, region, knowledge.tables)
@@ -234,24 +232,13 @@ def _warnings(
     return tuple(found)
 
 
-def _met(condition: object, facts: Mapping[str, Value]) -> bool:
+def _met(condition: Condition, facts: Mapping[str, Value]) -> bool:
     """A caution stands when its condition holds; an unknown fact makes no exception from it."""
-    from switchleg.tree.conditions import holds
-    from switchleg.tree.model import Condition
-
-    assert isinstance(condition, Condition)
     held = holds(condition, facts)
     return held is True or (held is None and condition.is_not is not None)
 
 
-def _sources(verdicts: tuple[object, ...], stops: tuple[Stop, ...]) -> tuple[str, ...]:
-    from switchleg.advice.model import SchemeVerdict
-
+def _sources(verdicts: tuple[SchemeVerdict, ...], stops: tuple[Stop, ...]) -> tuple[str, ...]:
     found = {s for stop in stops for s in stop.sources}
-    for verdict in verdicts:
-        assert isinstance(verdict, SchemeVerdict)
-        found |= {s for reason in verdict.reasons for s in reason.sources}
+    found |= {s for verdict in verdicts for reason in verdict.reasons for s in reason.sources}
     return tuple(sorted(found))
-
-
-__all__ = ["Hypothesis", "advise"]

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal
 from switchleg.advice import words
 from switchleg.advice.model import Advice, BoxPlan, Plain, SchemeVerdict, Status
 from switchleg.advice.parts_list import parts_to_buy
+from switchleg.figures.placing import placing
 from switchleg.tree.model import Value
 
 if TYPE_CHECKING:
@@ -39,7 +40,13 @@ MOTOR_WORDS = {
     "ac_tapped": "an AC motor whose speed parts sit in the receiver",
     "dc": "a DC motor",
 }
-LIKELIHOODS = ((0.95, "almost surely"), (0.75, "probably"), (0.4, "perhaps"), (0.1, "less likely"), (0.0, "hardly"))
+LIKELIHOODS = (
+    (0.95, "almost surely"),
+    (0.75, "probably"),
+    (0.4, "perhaps"),
+    (0.1, "less likely"),
+    (0.0, "hardly"),
+)
 MOST_WIRINGS = 4
 
 
@@ -52,12 +59,12 @@ def build_card(knowledge: Knowledge, facts: Mapping[str, Value], advice: Advice,
     return Card(
         title=title,
         status=advice.status,
-        headline=headline(knowledge, advice),
+        headline=headline(advice),
         sections=tuple(s for s in sections if s.lines),
     )
 
 
-def headline(knowledge: Knowledge, advice: Advice) -> str:
+def headline(advice: Advice) -> str:
     """The verdict in one sentence."""
     if advice.status == "stop":
         first = advice.stops[0].rule
@@ -91,6 +98,7 @@ def _sections(
     yield "splices", "Joints, box by box", _splices(chosen)
     yield "parts", "Parts to buy", parts_lines(knowledge, facts, chosen)
     yield "box_fill", "Room in the wall box", _box_fill(advice)
+    yield "placing", "Room, ceiling and canopy", _placing(knowledge, facts)
     yield "known", "What is known", _known(advice)
     yield "why_not", "Why not the others", _why_not(knowledge, advice, chosen)
     yield "sources", "Sources", _sources(knowledge, advice)
@@ -111,7 +119,8 @@ def _verdict(knowledge: Knowledge, advice: Advice, chosen: SchemeVerdict | None)
         scheme = next(s for s in knowledge.schemes.scheme if s.id == chosen.id)
         yield Line(text=scheme.says)
         if not chosen.plan:
-            yield Line(text="The joints depend on the wiring, which is not settled yet: see below.", kind="warning")
+            text = "The joints depend on the wiring, which is not settled yet: see below."
+            yield Line(text=text, kind="warning")
     elif advice.status == "needs_checks":
         able = [s.title for s in advice.schemes if s.verdict in ("fits", "fits_with_preparation")]
         maybe = [s.title for s in advice.schemes if s.verdict == "undetermined"]
@@ -187,6 +196,11 @@ def _box_fill(advice: Advice) -> Iterator[Line]:
             yield Line(text=text, kind="sum")
 
 
+def _placing(knowledge: Knowledge, facts: Mapping[str, Value]) -> Iterator[Line]:
+    for fit in placing(facts, knowledge.tables):
+        yield Line(text=fit.text, kind="warning" if fit.fits is False else "text")
+
+
 def likelihood(p: float) -> str:
     """A share in words."""
     return next(word for least, word in LIKELIHOODS if p >= least)
@@ -216,14 +230,17 @@ def _why_not(knowledge: Knowledge, advice: Advice, chosen: SchemeVerdict | None)
             state = "No" if scheme.verdict == "ruled_out" else "Open"
             yield Line(text=f"{scheme.title}: {state}. {because}", kind="item")
         elif chosen:
-            lost = [
-                wants[w].loses for w, kept in scheme.keeps.items() if w in wants and kept is False and chosen.keeps.get(w)
-            ]
-            extra = [
-                p.title.lower() for p in knowledge.preparations.preparation
+            lost = words.listed(
+                wants[w].loses
+                for w, kept in scheme.keeps.items()
+                if w in wants and kept is False and chosen.keeps.get(w)
+            )
+            extra = words.listed(
+                p.title.lower()
+                for p in knowledge.preparations.preparation
                 if p.id in scheme.preparations and p.id not in chosen.preparations and p.work >= 0.3
-            ]
-            because = words.listed(lost) or (f"more work ({words.listed(extra)})" if extra else "no gain over the recommended one")
+            )
+            because = lost or (f"more work ({extra})" if extra else "no gain over the recommended one")
             yield Line(text=f"{scheme.title}: possible, but {because}.", kind="item")
 
 

@@ -4,9 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from typing import get_args
 
 from switchleg.advice.keeps import keeps, new_wall_devices
-from switchleg.advice.knowledge import Forbids, PreparationsFile, RulesFile, Scheme, SchemesFile, WantClass, Way
+from switchleg.advice.knowledge import (
+    Forbids,
+    PreparationsFile,
+    RulesFile,
+    Scheme,
+    SchemesFile,
+    Want,
+    WantClass,
+    Way,
+)
 from switchleg.advice.plan import Obstacle, Plan, Setting, setting, wirings
 from switchleg.advice.preparations import gangs_there, needed
 from switchleg.diagnosis.fans import Fan
@@ -14,11 +24,21 @@ from switchleg.diagnosis.houses import Candidate
 from switchleg.tree.conditions import all_hold
 from switchleg.tree.model import Value
 from switchleg.wiring.netlist import End, Placed, Wired
+from switchleg.wiring.parts import Channel
 from switchleg.wiring.rules import downstream
 from switchleg.wiring.site import CEILING
 from switchleg.wiring.solve import Bench
 
-READS = frozenset({"only_room_light", "may_open_canopy", "may_pull_cable", "may_replace_fan", "fan_installed"})
+READS = frozenset(
+    {
+        "only_room_light",
+        "may_open_canopy",
+        "may_pull_cable",
+        "may_replace_fan",
+        "fan_installed",
+        *get_args(Want),
+    }
+)
 
 PLAIN_FAN = Fan(motor="ac", receiver=False, light="own_lead", resumes=True, remote=False)
 """The fan that `replace_fan_ac` brings: plain AC motor, leads of its own, no receiver."""
@@ -142,11 +162,22 @@ class Judge:
         today = tuple(len(a.boxes) for a in plan.house.active)
         stubs = tuple(s.nets for s in plan.house.site.stubs if s.id == "other")
         walls = bool(plan.house.site.wall_boxes)
-        key = (plan.way, plan.wired.parts, plan.fan, plan.receiver_kept, today, stubs, walls)
-        hashed = hash_key(key)
-        if hashed not in self.cache:
-            self.cache[hashed] = keeps(plan, self.bench)
-        return self.cache[hashed]
+        way, fan = plan.way, plan.fan
+        bought = tuple(part.control for part in way.part)
+        key = (
+            way.app,
+            bought,
+            plan.wired.parts,
+            fan.light,
+            fan.remote,
+            plan.receiver_kept,
+            today,
+            stubs,
+            walls,
+        )
+        if key not in self.cache:
+            self.cache[key] = keeps(plan, self.bench)
+        return self.cache[key]
 
     def _forbidden(self, scheme: Scheme, way: Way) -> Iterator[Obstacle]:
         controls = {part.control for part in way.part}
@@ -159,59 +190,43 @@ class Judge:
         fan = plan.fan
         if plan.receiver_kept and not fan.resumes and self._supply_switched(plan):
             yield Obstacle("forgets_after_power_cut", facts=("resumes_after_power_cut",))
-        if "light" in way.app and way.receiver == "keep" and not fan.remote:
-            yield Obstacle("needs_remote", facts=("handheld_remote",))
-        elif way.app and way.receiver == "keep" and not fan.remote:
+        if way.app and way.receiver == "keep" and not fan.remote:
             yield Obstacle("needs_remote", facts=("handheld_remote",))
         lit = fan.light != "none"
-        if lit and self.facts.get("only_room_light") is True and self.wall_light_required:
-            if not self._hand_on_light(plan):
-                yield Obstacle("room_light_wall_control", facts=("only_room_light", "region"))
+        needed_here = self.facts.get("only_room_light") is True and self.wall_light_required
+        if lit and needed_here and not self._hand_on_light(plan):
+            yield Obstacle("room_light_wall_control", facts=("only_room_light", "region"))
         if self.facts.get("may_open_canopy") is False and self._touches_canopy(plan):
             yield Obstacle("canopy_work", facts=("may_open_canopy",))
 
     def _supply_switched(self, plan: Plan) -> bool:
         """Whether the fan is started by a contact in its supply."""
+        return any("app" in ch.by and load == "fan" for _, ch, load in self._feeds(plan))
+
+    def _feeds(self, plan: Plan) -> Iterator[tuple[Placed, Channel, str]]:
+        """Every part and channel with each load it feeds, directly or through other parts."""
         for part in plan.wired.parts:
             control = self.bench.controls.get(part.control)
             for channel in control.channel if control else ():
                 net = part.net(channel.joins[1])
-                if net and "app" in channel.by and any(p.id == "fan" for p in downstream(plan.wired, self.bench, net)[0]):
-                    return True
-        return False
+                for load in downstream(plan.wired, self.bench, net)[0] if net else ():
+                    yield part, channel, load.id
 
     def _hand_on_light(self, plan: Plan) -> bool:
         """A wired wall control works the light, through its own lead or through the receiver's supply."""
         load = "light" if any(p.id == "light" for p in plan.wired.parts) else "fan"
-        for part in plan.wired.parts:
-            control = self.bench.controls.get(part.control)
-            for channel in control.channel if control and part.box != CEILING else ():
-                net = part.net(channel.joins[1])
-                if net and "hand" in channel.by and any(p.id == load for p in downstream(plan.wired, self.bench, net)[0]):
-                    return True
-        return self._senses_light(plan, load)
-
-    def _senses_light(self, plan: Plan, load: str) -> bool:
-        """A module whose switch input is worked by hand and whose output feeds the light."""
-        for part in plan.wired.parts:
-            control = self.bench.controls.get(part.control)
-            if control and part.net("sense") and any(
-                p.id == load
-                for ch in control.channel
-                for p in downstream(plan.wired, self.bench, part.net(ch.joins[1]) or "")[0]
-            ):
-                return True
-        return False
+        return any(
+            fed == load and part.box != CEILING and ("hand" in channel.by or part.net("sense"))
+            for part, channel, fed in self._feeds(plan)
+        )
 
     def _touches_canopy(self, plan: Plan) -> bool:
         bypassed = plan.fan.receiver and not plan.receiver_kept
         return bypassed or plan.light_moved or _joints(plan.wired, plan) != _joints(plan.house.wired, plan)
 
     def _waits(self, way: Way) -> tuple[str, ...]:
-        if way.receiver == "replace" and self.facts.get("fan_installed") is not False:
-            if self.facts.get("may_replace_fan") is not True:
-                return ("may_replace_fan",)
-        return ()
+        stays = self.facts.get("fan_installed") is not False and self.facts.get("may_replace_fan") is not True
+        return ("may_replace_fan",) if way.receiver == "replace" and stays else ()
 
     def _wants(self) -> Iterator[tuple[WantClass, str]]:
         for want in self.schemes.want:
@@ -231,12 +246,6 @@ class Judge:
                 value = kept[want.id]
                 total += want.weight * (1.0 if value else 0.5 if value is None else 0.0)
         return total
-
-
-def hash_key(key: tuple[Way, tuple[Placed, ...], Fan, bool, tuple[int, ...], tuple[tuple[str, ...], ...], bool]) -> object:
-    """Ways hold dicts and cannot be hashed; their id and parts tell them apart."""
-    way, parts, fan, *rest = key
-    return (way.id, way.app, tuple(p.control for p in way.part), parts, fan.light, fan.remote, *rest)
 
 
 def _joints(wired: Wired, plan: Plan) -> set[frozenset[End]]:

@@ -82,7 +82,11 @@ def _online(plan: Plan, bench: Bench) -> bool:
     """Every networked part, and a fan that is reached through its remote, is powered whatever a hand does."""
     fan_listens = bool(plan.way.app)
     app_channels = [
-        (p.id, ch.id) for p in plan.wired.parts if (c := bench.controls.get(p.control)) for ch in c.channel if "app" in ch.by
+        (p.id, ch.id)
+        for p in plan.wired.parts
+        if (c := bench.controls.get(p.control))
+        for ch in c.channel
+        if "app" in ch.by
     ]
     for state in positions(plan.wired, bench, by="hand"):
         only_hand = {key: value for key, value in state.items() if key not in app_channels}

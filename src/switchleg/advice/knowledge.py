@@ -33,7 +33,7 @@ class WayPart(Strict):
 
     control: str
     place: Literal["wall", "ceiling", "anywhere"]
-    nets: dict[str, str] = {}
+    nets: dict[str, str] = Field(default_factory=dict)
 
 
 class Way(Strict):

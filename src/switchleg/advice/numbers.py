@@ -18,7 +18,15 @@ if TYPE_CHECKING:
     from switchleg.knowledge.regions import Region
 
 READS = frozenset(
-    {"wire_size", "breaker", "wire_metal", "fan_box_marked", "fan_weight", "fan_box_rating", "wall_box_volume"}
+    {
+        "wire_size",
+        "breaker",
+        "wire_metal",
+        "fan_box_marked",
+        "fan_weight",
+        "fan_box_rating",
+        "wall_box_volume",
+    }
 )
 MOST_DEVICES = 3
 """Wall devices any scheme puts side by side, and one more."""
@@ -62,7 +70,12 @@ def stops(facts: Mapping[str, Value], tables: Tables) -> tuple[NumberStop, ...]:
 
 
 def wall_fill(
-    facts: Mapping[str, Value], region: Region | None, tables: Tables, *, devices: int | None = None, modules: int = 0
+    facts: Mapping[str, Value],
+    region: Region | None,
+    tables: Tables,
+    *,
+    devices: int | None = None,
+    modules: int = 0,
 ) -> WallFill:
     return wall_box_fill(facts, region, tables, devices=devices, modules=modules)
 
@@ -81,7 +94,7 @@ def full_boxes(facts: Mapping[str, Value], region: Region | None, tables: Tables
 def shown(result: WallFill) -> BoxFill | None:
     """The sum as the card shows it; None when it cannot be made."""
     fill = result.fill
-    if fill is None or fill.available is None or fill.fits is None:
+    if fill is None or fill.available is None:
         return None
     assumed = (f"Taken for granted: {what}." for what in result.assumed)
     return BoxFill(

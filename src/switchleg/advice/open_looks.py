@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from switchleg.advice.model import NextCheck
 from switchleg.advice.survey import LOOKED_THROUGH, Hypothesis, Survey
-from switchleg.diagnosis.clues import CluesFile
 from switchleg.diagnosis.next_check import Check, rank
 from switchleg.diagnosis.shows import COLOUR_FACTS, BenchKey, predicted
 from switchleg.tree.model import Value
@@ -50,8 +49,13 @@ WIRING_LOOKS = (
 )
 
 
-def ranked(survey: Survey, facts: Mapping[str, Value], decided: Callable[[Hypothesis], Hashable]) -> tuple[Check, ...]:
-    """Open looks that tell apart what `decided` keeps apart."""
+def ranked(
+    survey: Survey,
+    facts: Mapping[str, Value],
+    decided: Callable[[Hypothesis], Hashable],
+    trouble: Callable[[str], float],
+) -> tuple[Check, ...]:
+    """Open looks that tell apart what `decided` keeps apart, most worth for their trouble first."""
     few = survey.hypotheses[:LOOKED_THROUGH]
     key = BenchKey(survey.judge.bench)
     open_facts = [f for f in (*FAN_LOOKS, *WIRING_LOOKS) if f not in facts]
@@ -65,7 +69,7 @@ def ranked(survey: Survey, facts: Mapping[str, Value], decided: Callable[[Hypoth
             return tuple(sorted((a.works, len(a.boxes)) for a in h.house.active))
         return predicted(h.house, fact, key)
 
-    return rank([(h, h.p) for h in few], decided, shown, open_facts, lambda fact: 1.0)
+    return rank([(h, h.p) for h in few], decided, shown, open_facts, trouble)
 
 
 def next_checks(
@@ -82,30 +86,22 @@ def next_checks(
     else:
         if region is None:
             names.append("region")
-        checks = ranked(survey, facts, survey.decided)
-        opened = _opened(knowledge, facts)
-        weighed = sorted(
-            checks, key=lambda c: (-c.gain / _trouble(knowledge, c.fact, opened), c.fact)
-        )
-        names += [c.fact for c in weighed]
+        names += [c.fact for c in ranked(survey, facts, survey.decided, trouble_of(knowledge, facts))]
         if survey.nothing_fits() or not names:
             names += [f for f in ("may_replace_fan", "may_pull_cable") if f not in facts and survey.nothing_fits()]
     questions = knowledge.tree.questions
     return tuple(
-        NextCheck(fact=f, station=knowledge.tree.station_of[f], text=questions[f].look)
-        for f in names
-        if f in questions
+        NextCheck(fact=f, station=knowledge.tree.station_of[f], text=questions[f].look) for f in names if f in questions
     )[:MOST]
 
 
-def _opened(knowledge: Knowledge, facts: Mapping[str, Value]) -> frozenset[str]:
-    """Stations of which something is known: they stand open."""
-    station_of = knowledge.tree.station_of
-    return frozenset({"floor"} | {station_of[f] for f in facts if f in station_of})
+def trouble_of(knowledge: Knowledge, facts: Mapping[str, Value]) -> Callable[[str], float]:
+    """Marginal trouble of a look: its own, and its station's opening unless something there is known already."""
+    station_of, data = knowledge.tree.station_of, knowledge.clues.trouble
+    opened = {"floor"} | {station_of[f] for f in facts if f in station_of}
 
+    def trouble(fact: str) -> float:
+        station = station_of.get(fact, "floor")
+        return data.fact.get(fact, data.otherwise) + (0.0 if station in opened else data.station[station])
 
-def _trouble(knowledge: Knowledge, fact: str, opened: frozenset[str]) -> float:
-    trouble: CluesFile = knowledge.clues
-    own = trouble.trouble.fact.get(fact, trouble.trouble.otherwise)
-    station = knowledge.tree.station_of.get(fact, "floor")
-    return own + (0.0 if station in opened else trouble.trouble.station[station])
+    return trouble

@@ -15,7 +15,10 @@ if TYPE_CHECKING:
 
 READS = frozenset({"fan_amps", "fan_watts_high", "place_rating_needed"})
 
-SMALL_PARTS = "Wire connectors listed for the sizes and numbers of wires that meet in each joint of the plan, and one for each capped end."
+SMALL_PARTS = (
+    "Wire connectors listed for the sizes and numbers of wires that meet in each joint of the plan, "
+    "and one for each capped end."
+)
 TESTER = "A two-pole tester or a low-impedance meter, and a known live source to prove it on."
 
 

@@ -80,8 +80,11 @@ def light_supply(way: Way, fan: Fan, house: Candidate, kept: bool) -> tuple[str 
     """The net of the light's own lead (None: on the receiver, or no light) and whether it had to be moved."""
     from_receiver = fan.light in ("receiver_mains", "receiver_low_voltage")
     if fan.light == "none":
-        only_light = any(set(p.nets) - {"line", "neutral", "sense"} == {"load"} and
-                         p.nets.get("load") == way.light_from != way.fan_from for p in way.part)
+        only_light = any(
+            set(p.nets) - {"line", "neutral", "sense"} == {"load"}
+            and p.nets.get("load") == way.light_from != way.fan_from
+            for p in way.part
+        )
         if only_light or way.light_from == "TODAY" or (way.light_from == HOT and way.receiver == "remove"):
             return Obstacle("no_light", facts=("light_kit",))
         return None, False
@@ -167,9 +170,7 @@ def _against_today(way: Way, house: Candidate) -> Obstacle | None:
     return None
 
 
-def _placements(
-    way: Way, house: Candidate, *, fed: bool
-) -> Iterator[tuple[Placed, ...]]:
+def _placements(way: Way, house: Candidate, *, fed: bool) -> Iterator[tuple[Placed, ...]]:
     """Wired wall parts all in one box, for each wall box; or each where today's control of that leg is."""
     walls = house.site.wall_boxes
     where = {LEG[a.works]: a.boxes[0] for a in house.active if len(a.boxes) == 1}
@@ -178,7 +179,7 @@ def _placements(
     if way.today is None:
         choices = [dict.fromkeys(wall_parts, box) for box in walls]
     legs = {i: {*way.part[i].nets.values()} & set(where) for i in wall_parts}
-    if wall_parts and len(walls) > 1 or way.today is not None:
+    if (wall_parts and len(walls) > 1) or way.today is not None:
         boxes = {i: where[min(legs[i])] for i in wall_parts if legs[i]}
         senses = {net: boxes[i] for i in boxes for net in way.part[i].nets.values() if net.startswith("SENSE")}
         for i in wall_parts:
@@ -192,14 +193,12 @@ def _placements(
                 continue
             drop = set() if fed else {way.light_from}
             nets = tuple((t, n) for t, n in part.nets.items() if n not in drop or n == way.fan_from)
-            box = boxes[i] if i in boxes else CEILING
+            box = boxes.get(i, CEILING)
             parts.append(Placed(f"{part.control}_{i + 1}", part.control, box, nets))
         yield tuple(parts)
 
 
-def _wire(
-    house: Candidate, parts: tuple[Placed, ...], *, may_pull: bool
-) -> tuple[Wired, tuple[str, ...]] | Obstacle:
+def _wire(house: Candidate, parts: tuple[Placed, ...], *, may_pull: bool) -> tuple[Wired, tuple[str, ...]] | Obstacle:
     demands: dict[str, set[str]] = {}
     for part in parts:
         for _, net in part.nets:

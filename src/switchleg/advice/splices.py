@@ -13,7 +13,10 @@ from switchleg.wiring.site import CEILING, NEUTRAL, Cable, Site
 
 FAN_LEAD = {
     "fan_motor": {"hot": "the fan motor's hot lead", "neutral": "the fan motor's neutral lead"},
-    "fan_receiver": {"hot": "the receiver's hot supply lead", "neutral": "the receiver's neutral supply lead"},
+    "fan_receiver": {
+        "hot": "the receiver's hot supply lead",
+        "neutral": "the receiver's neutral supply lead",
+    },
     "fan_driver": {"hot": "the driver's hot supply lead", "neutral": "the driver's neutral supply lead"},
     "fan_lamp": {"hot": "the light's hot lead", "neutral": "the light's neutral lead"},
 }

@@ -38,9 +38,7 @@ def hypotheses(wirings: WiringBelief, fans: FanBelief) -> tuple[Hypothesis, ...]
                     continue
                 found.append(Hypothesis(cls.id, house, fan, cls.p * house.p / share * p))
     total = sum(h.p for h in found)
-    return tuple(
-        Hypothesis(h.wiring, h.house, h.fan, h.p / total) for h in sorted(found, key=lambda h: -h.p)
-    )
+    return tuple(Hypothesis(h.wiring, h.house, h.fan, h.p / total) for h in sorted(found, key=lambda h: -h.p))
 
 
 def _works_light(house: Candidate) -> bool:

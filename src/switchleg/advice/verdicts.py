@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from switchleg.advice import words
 from switchleg.advice.judge import Outcome
 from switchleg.advice.model import Reason, SchemeVerdict
+from switchleg.advice.open_looks import ranked, trouble_of
 from switchleg.advice.splices import box_plans
 from switchleg.advice.survey import Hypothesis, Survey
 from switchleg.tree.model import Value
@@ -38,7 +39,7 @@ def _verdict(
     likeliest = fitting[0][1]
     keeps = dict(likeliest.keeps)
     if ruled_out or waits:
-        open_facts = tuple(dict.fromkeys((*waits, *_settling(survey, scheme.id, facts))))
+        open_facts = tuple(dict.fromkeys((*waits, *_settling(knowledge, survey, scheme.id, facts))))
         rest = _waiting(knowledge, waits)
         settle = Reason(
             rule="not_settled", text=f"It fits in {_share(found)} of the cases still open.", facts=open_facts
@@ -106,11 +107,10 @@ def _waiting(knowledge: Knowledge, waits: tuple[str, ...]) -> tuple[Reason, ...]
     )
 
 
-def _settling(survey: Survey, scheme: str, facts: Mapping[str, Value]) -> tuple[str, ...]:
+def _settling(knowledge: Knowledge, survey: Survey, scheme: str, facts: Mapping[str, Value]) -> tuple[str, ...]:
     """Open facts that would settle this scheme, most worth first."""
-    from switchleg.advice.open_looks import ranked
-
-    return tuple(c.fact for c in ranked(survey, facts, lambda h: _kind(survey.outcome(scheme, h)))[:4])
+    checks = ranked(survey, facts, lambda h: _kind(survey.outcome(scheme, h)), trouble_of(knowledge, facts))
+    return tuple(c.fact for c in checks[:4])
 
 
 def _kind(outcome: Outcome) -> tuple[bool, tuple[str, ...]]:

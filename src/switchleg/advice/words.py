@@ -84,9 +84,7 @@ def _works(house: Candidate) -> str:
     return listed(phrases)
 
 
-def reason(
-    obstacle: Obstacle, rules: RulesFile, controls: Mapping[str, Control], facts: Mapping[str, Value]
-) -> Reason:
+def reason(obstacle: Obstacle, rules: RulesFile, controls: Mapping[str, Control], facts: Mapping[str, Value]) -> Reason:
     """An obstacle as a sentence, with the facts it rests on that are known, and the rule's sources."""
     known = tuple(f for f in obstacle.facts if f in facts)
     for rule in rules.forbids:

@@ -36,7 +36,7 @@ class Trouble(Strict):
     """What a look costs, in minutes of one's evening (estimates): opening a station, a fact's own look."""
 
     station: dict[Station, float]
-    fact: dict[str, float] = {}
+    fact: dict[str, float] = Field(default_factory=dict)
     otherwise: float = 1.0
     sources: tuple[str, ...]
 

@@ -62,7 +62,9 @@ def matches(clue: Clue, facts: Mapping[str, Value], numbers: Mapping[str, float]
     return value == clue.value and isinstance(value, bool) == isinstance(clue.value, bool)
 
 
-def weights(clues: Iterable[Clue], kinds: Iterable[str], facts: Mapping[str, Value], numbers: Mapping[str, float]) -> dict[str, float]:
+def weights(
+    clues: Iterable[Clue], kinds: Iterable[str], facts: Mapping[str, Value], numbers: Mapping[str, float]
+) -> dict[str, float]:
     """The likelihood of all that is seen, by kind: hard zeros always count, else each family's strongest clue."""
     kinds = tuple(kinds)
     seen = [clue for clue in clues if matches(clue, facts, numbers)]
@@ -139,10 +141,7 @@ def _no_receiver_inferred(facts: Mapping[str, Value]) -> bool:
     transmitter = "remote" in (facts.get("control_1_kind"), facts.get("control_2_kind"))
     seen = "receiver" in facts or any(f.startswith("receiver_") for f in facts)
     return (
-        facts.get("handheld_remote") is False
-        and facts.get("pull_chain_fan") is True
-        and not transmitter
-        and not seen
+        facts.get("handheld_remote") is False and facts.get("pull_chain_fan") is True and not transmitter and not seen
     )
 
 
@@ -154,9 +153,7 @@ def _kinds() -> Iterator[tuple[Motor, bool]]:
         yield motor, True
 
 
-def _details(
-    data: CluesFile, facts: Mapping[str, Value], motor: Motor, receiver: bool
-) -> Iterator[tuple[Fan, float]]:
+def _details(data: CluesFile, facts: Mapping[str, Value], motor: Motor, receiver: bool) -> Iterator[tuple[Fan, float]]:
     for light, p_light in _lights(data, facts, motor, receiver):
         for resumes, p_resumes in _memory(data, facts, motor, receiver):
             for remote, p_remote in _remote(data, facts, receiver):

@@ -145,7 +145,7 @@ def _with_boxes(boxes: int, data: WiringFile, palette: Palette, other_load: bool
         for onward, p_onward in data.onward.p.items():
             if onward != "wall":
                 site = Site((CEILING,), (), _stubs(CEILING, None if onward == "none" else CEILING))
-                yield from _route(data, palette, site, Legs(controls=(), p=1), (), False, share * p_onward)
+                yield from _route(data, palette, site, (), False, share * p_onward)
         return
     for legs in data.one_location if boxes == 1 else data.two_locations:
         for site, p_site in _sites(boxes, data):
@@ -153,7 +153,7 @@ def _with_boxes(boxes: int, data: WiringFile, palette: Palette, other_load: bool
                 for site_o in _other(site, active) if other_load else (site,):
                     for down in (False, True):
                         p_down = data.neutral_sent_down.p["yes" if down else "no"]
-                        yield from _route(data, palette, site_o, legs, active, down, share * legs.p * p_site * p_down)
+                        yield from _route(data, palette, site_o, active, down, share * legs.p * p_site * p_down)
 
 
 def _stubs(feed: str, onward: str | None) -> tuple[Stub, ...]:
@@ -178,7 +178,10 @@ def _sites(boxes: int, data: WiringFile) -> Iterator[tuple[Site, float]]:
                 for feed in (WALL, SECOND_WALL, CEILING):
                     cables = (Cable("run", (WALL, CEILING), n), Cable("link", (SECOND_WALL, far_end), m))
                     share = data.feed.p["ceiling" if feed == CEILING else "wall"] / (1 if feed == CEILING else 2)
-                    yield Site((CEILING, WALL, SECOND_WALL), cables, _stubs(feed, None)), p_n * p_m * share / 2
+                    yield (
+                        Site((CEILING, WALL, SECOND_WALL), cables, _stubs(feed, None)),
+                        p_n * p_m * share / 2,
+                    )
 
 
 def _placements(legs: Legs, site: Site) -> Iterator[tuple[Active, ...]]:
@@ -228,7 +231,6 @@ def _route(
     data: WiringFile,
     palette: Palette,
     site: Site,
-    legs: Legs,
     active: tuple[Active, ...],
     neutral_down: bool,
     share: float,
@@ -256,9 +258,7 @@ def _route(
     )
     for left in (False, True) if pale_choice else (False,):
         share_white = data.white_left_spare.p["yes" if left else "no"] if pale_choice else 1.0
-        yield Candidate(
-            site, active, fan_on, light_on, neutral_down, left, routing, palette, share * share_white
-        )
+        yield Candidate(site, active, fan_on, light_on, neutral_down, left, routing, palette, share * share_white)
 
 
 def _works(data: WiringFile) -> set[str]:

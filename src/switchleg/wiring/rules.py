@@ -18,13 +18,16 @@ NONE = 0.08
 """Shares of nominal voltage: above FULL a load works, below NONE it is off, between them something is wrong."""
 
 
+Words = tuple[tuple[str, str], ...]
+
+
 @dataclass(frozen=True)
 class Finding:
     """A broken rule. `words` fill the rule's sentence."""
 
     rule: str
     box: str
-    words: tuple[tuple[str, str], ...]
+    words: Words
 
 
 def findings(wired: Wired, bench: Bench) -> tuple[Finding, ...]:
@@ -91,9 +94,7 @@ def downstream(wired: Wired, bench: Bench, net: str) -> tuple[list[Placed], list
                     waiting.append(beyond)
     loads = [p for p in wired.parts if bench.is_load(p) and p.net("hot") in seen]
     supplied = [
-        p
-        for p in wired.parts
-        if (c := bench.controls.get(p.control)) and c.supply and p.net(c.supply[0]) in seen
+        p for p in wired.parts if (c := bench.controls.get(p.control)) and c.supply and p.net(c.supply[0]) in seen
     ]
     return loads, supplied
 
@@ -110,7 +111,7 @@ def output_findings(wired: Wired, bench: Bench) -> Iterator[Finding]:
             for load in loads:
                 kind: LoadKind = bench.loads[load.control].kind
                 if kind not in channel.feeds:
-                    words = (("part", part.id), ("load", load.id), ("does", channel.does), ("kind", kind))
+                    words: Words = (("part", part.id), ("load", load.id), ("does", channel.does), ("kind", kind))
                     yield Finding("output_feeds_wrong_load", part.box, words)
             for stub in wired.site.stubs:
                 if stub.id.startswith("other") and net in stub.nets and "other" not in channel.feeds:

@@ -113,11 +113,11 @@ def solve(wired: Wired, bench: Bench, state: Positions) -> Solution:
 def _merge(wired: Wired, bench: Bench, state: Positions) -> _Groups:
     groups = _Groups()
     for cable in wired.site.cables:
-        for (name, colour) in wired.conductors:
+        for name, colour in wired.conductors:
             if name == cable.id:
                 groups.merge(*(ConductorEnd(name, colour, box) for box in cable.ends))
     for stub in wired.site.stubs:
-        for (name, colour) in wired.conductors:
+        for name, colour in wired.conductors:
             if name == stub.id:
                 groups.find(ConductorEnd(name, colour, stub.box))
     for joint in wired.joints:
@@ -154,9 +154,7 @@ def _branches(wired: Wired, bench: Bench) -> Iterator[tuple[End, End, float]]:
             yield ConductorEnd(stub.id, hot, stub.box), ConductorEnd(stub.id, neutral, stub.box), 60.0
 
 
-def _nodal(
-    count: int, fixed: Mapping[int, float], branches: list[tuple[int, int, float]]
-) -> dict[int, float | None]:
+def _nodal(count: int, fixed: Mapping[int, float], branches: list[tuple[int, int, float]]) -> dict[int, float | None]:
     """Node voltages by elimination; nodes with no way to a fixed node float (None)."""
     reached = set(fixed)
     grown = True
