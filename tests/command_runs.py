@@ -38,3 +38,12 @@ def run(home: Path, *args: str, typed: str | bytes = "", **env: str) -> Run:
         check=False,
     )
     return Run(done.returncode, done.stdout.decode(), done.stderr.decode())
+
+
+def one_line(err: str) -> str:
+    """The only line on stderr, in the form that every error has."""
+    assert err.endswith("\n")
+    assert err.count("\n") == 1, err
+    assert err.startswith("switchleg: ")
+    assert "Traceback" not in err
+    return err.removeprefix("switchleg: ").rstrip("\n")

@@ -28,8 +28,7 @@ def run(args: Namespace) -> int:
             mend="check the path",
         )
     knowledge, problems = examine(root)
-    if knowledge is not None:
-        problems = [*problems, *examine_plan(root, knowledge)]
+    problems = [*problems, *examine_plan(root, knowledge)]
     for problem in problems:
         output.say(output.clean(problem.line(), keep_lines=False))
     if problems or knowledge is None:

@@ -61,12 +61,15 @@ def load_plan(knowledge: Knowledge) -> Plan:
     return plan
 
 
-def examine_plan(root: Root, knowledge: Knowledge) -> list[Problem]:
-    """Every problem of the plan below `root`; a folder without one has none."""
+def examine_plan(root: Root, knowledge: Knowledge | None) -> list[Problem]:
+    """Every problem of the plan below `root`; a folder without one has none.
+
+    Without knowledge, which may be broken itself, only its shape is looked at.
+    """
     return read_plan(root, knowledge)[1] if root.joinpath(FILE).is_file() else []
 
 
-def read_plan(root: Root, knowledge: Knowledge) -> tuple[Plan | None, list[Problem]]:
+def read_plan(root: Root, knowledge: Knowledge | None) -> tuple[Plan | None, list[Problem]]:
     """The plan below `root` with every measure in its usual form, or None and every problem in it."""
     try:
         data = tomllib.loads(root.joinpath(FILE).read_bytes().decode())
@@ -79,7 +82,9 @@ def read_plan(root: Root, knowledge: Knowledge) -> tuple[Plan | None, list[Probl
     except ValidationError as faults:
         return None, model_problems(FILE, data, Plan, faults)
     problems: list[Problem] = []
-    rooms = tuple(_checked(room, knowledge, problems) for room in plan.room)
+    rooms = plan.room
+    if knowledge is not None:
+        rooms = tuple(_checked(room, knowledge, problems) for room in plan.room)
     names = [room.name.casefold() for room in rooms]
     for name in sorted({name for name in names if names.count(name) > 1}):
         problems.append(Problem(FILE, f"room.{name}", "stands twice"))
