@@ -37,9 +37,7 @@ class SwitchlegApp(App[int]):
     ALLOW_SELECT = False
     COMMAND_PALETTE_BINDING = "ctrl+p"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding(
-            "question_mark", "help", "Help", key_display="?", id="app.help", tooltip="What this screen is for"
-        ),
+        Binding("question_mark", "help", "Help", key_display="?", id="app.help", tooltip="What this screen is for"),
         Binding("m", "command_palette", "Menu", id="app.menu", tooltip="Everything that can be done here"),
         Binding(
             "f2,ctrl+t",
@@ -172,9 +170,7 @@ class SwitchlegApp(App[int]):
             from switchleg.screens.card import CardScreen
 
             return CardScreen
-        if isinstance(view, QuestionView) and not (
-            view.first_of_station and view.station not in self.introduced
-        ):
+        if isinstance(view, QuestionView) and not (view.first_of_station and view.station not in self.introduced):
             from switchleg.screens.question import QuestionScreen
 
             return QuestionScreen

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 STATUS = {
     "recommended": "✓ THIS CAN WORK",
     "needs_checks": "? MORE TO CHECK",
-    "stop": "! STOP: A LICENSED ELECTRICIAN FIRST",
+    "stop": "! STOP",
 }
 SIGNS = {
     "text": "",
@@ -60,9 +61,7 @@ class CardScreen(Page[None]):
 
     CSS_PATH = "card.tcss"
     AUTO_FOCUS = ""
-    HELP = (
-        "Read it from the top: what can work, then what to do in which order, then why. Nothing here is lost."
-    )
+    HELP = "Read it from the top: what can work, then what to do in which order, then why. Nothing here is lost."
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("b", "back", "Back", id="card.back", tooltip="Back to the questions"),
         Binding("r", "review", "Review", id="card.review", tooltip="See all answers and change any"),
@@ -74,9 +73,7 @@ class CardScreen(Page[None]):
             id="card.open_now",
             tooltip="What was left shut is open now: go on with its questions",
         ),
-        Binding(
-            "escape", "leave", "List", key_display="esc", id="card.leave", tooltip="Go to the list of fans"
-        ),
+        Binding("escape", "leave", "List", key_display="esc", id="card.leave", tooltip="Go to the list of fans"),
         Binding("down", "line_down", "Down", show=False, id="card.down", tooltip="One row down"),
         Binding("up", "line_up", "Up", show=False, id="card.up", tooltip="One row up"),
         Binding("space", "page_down", "Further down", show=False, id="card.space"),
@@ -106,6 +103,7 @@ class CardScreen(Page[None]):
         super().__init__()
         self.card: Card | None = None
         self.working = False
+        self.then: Callable[[], None] | None = None
         self.drawn_for = 0
 
     def body(self) -> ComposeResult:
@@ -137,6 +135,9 @@ class CardScreen(Page[None]):
         self.working = False
         if not self.alive:
             return
+        if self.then is not None:
+            self.then()
+            return
         if event.state is WorkerState.SUCCESS:
             self.card = event.worker.result
             self.draw()
@@ -166,10 +167,7 @@ class CardScreen(Page[None]):
         body = self.query_one("#body", Body)
         body.query(".section").remove()
         body.mount_all(
-            [
-                Static(section_words(section, self.reading_width), classes="section")
-                for section in card.sections
-            ]
+            [Static(section_words(section, self.reading_width), classes="section") for section in card.sections]
         )
         self.call_after_refresh(self.show_more_cue)
 
@@ -187,7 +185,7 @@ class CardScreen(Page[None]):
 
     def action_back(self) -> None:
         session = self.ui.session
-        if session is None:
+        if session is None or self._wait_for(self.action_back):
             return
         if isinstance(session.view, CardView) and not session.back():
             self.say("There is nothing before this.")
@@ -214,7 +212,15 @@ class CardScreen(Page[None]):
             self.ui.show_place()
 
     def action_leave(self) -> None:
-        self.ui.show_list()
+        if not self._wait_for(self.action_leave):
+            self.ui.show_list()
+
+    def _wait_for(self, act: Callable[[], None]) -> bool:
+        """While the card is being worked out, keep `act` until it is done: the record must stand still."""
+        if self.working:
+            self.then = act
+            self.say("One moment, until the card is worked out.")
+        return self.working
 
     def action_line_down(self) -> None:
         self.query_one("#body", Body).scroll_down(animate=False)
@@ -239,7 +245,7 @@ class CardScreen(Page[None]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """While the card is being worked out the record stays as it is."""
-        if self.working and action in {"back", "review", "export", "open_now", "leave"}:
+        if self.working and action in {"review", "export", "open_now"}:
             return False
         session = self.ui.session
         if action == "open_now" and (session is None or not session.waiting):

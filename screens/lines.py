@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from contextlib import suppress
 
+from textual.await_complete import AwaitComplete
 from textual.command import CommandPalette
 from textual.widgets import OptionList
 
@@ -16,15 +17,19 @@ class Lines(OptionList):
 
     def action_page_down(self) -> None:
         with suppress(KeyError):
-            super().action_page_down()
+            super().action_page_down()  # type: ignore[no-untyped-call]
 
     def action_page_up(self) -> None:
         with suppress(KeyError):
-            super().action_page_up()
+            super().action_page_up()  # type: ignore[no-untyped-call]
 
 
 class Menu(CommandPalette):
     """Everything that can be done here, found by its words."""
+
+    def dismiss(self, result: None = None) -> AwaitComplete:
+        """Close once: a second key may be on its way already."""
+        return super().dismiss(result) if self.is_current else AwaitComplete()
 
     def _action_command_list(self, action: str) -> None:
         with suppress(KeyError):

@@ -56,9 +56,7 @@ class Page(Screen[Result]):
     AUTO_FOCUS = ""
     HELP: ClassVar[str] = ""
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding(
-            "pagedown", "page_down", "Further down", show=False, id="page.down", tooltip="Show what is below"
-        ),
+        Binding("pagedown", "page_down", "Further down", show=False, id="page.down", tooltip="Show what is below"),
         Binding("pageup", "page_up", "Further up", show=False, id="page.up", tooltip="Show what is above"),
     ]
 

@@ -129,9 +129,7 @@ class QuestionScreen(Page[None]):
             self.query_one("#settled", Static).update(panel(session.settled))
             self.query_one("#settled-panel").scroll_end(animate=False)
         else:
-            self.query_one("#settled-lines", Static).update(
-                two_lines(session.settled, self.app.size.width - 2)
-            )
+            self.query_one("#settled-lines", Static).update(two_lines(session.settled, self.app.size.width - 2))
 
     def _show_answers(self, view: QuestionView) -> None:
         wanted = [(choice.key, choice.label, self._is_earlier(view, choice)) for choice in view.choices]
@@ -163,9 +161,7 @@ class QuestionScreen(Page[None]):
         if view is None or width <= 0:
             return
         shown = ("reminder", "second-look", "ask", "caution", "earlier", "note")
-        texts = [
-            str(self.query_one(f"#{id}", Static).content) for id in shown if self.query_one(f"#{id}").display
-        ]
+        texts = [str(self.query_one(f"#{id}", Static).content) for id in shown if self.query_one(f"#{id}").display]
         needed = sum(rows(text, width) for text in texts) + 1
         answers = len(self.picks)
         low = sum(len(pick.lines(width)) for pick in self.picks)

@@ -44,10 +44,7 @@ class RecordsScreen(Page[None]):
     """Every fan on record; the marked one opens with Enter or a tap."""
 
     AUTO_FOCUS = "#records"
-    HELP = (
-        "One line for each fan. Open one to go on where it stopped. "
-        "A deleted record can be brought back with u."
-    )
+    HELP = "One line for each fan. Open one to go on where it stopped. A deleted record can be brought back with u."
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding(
             "enter",
@@ -58,13 +55,9 @@ class RecordsScreen(Page[None]):
             tooltip="Go on with the marked fan where it stopped",
         ),
         Binding("n", "new", "New", id="records.new", tooltip="Begin with another fan"),
-        Binding(
-            "d", "delete", "Delete", id="records.delete", tooltip="Delete the marked record; u brings it back"
-        ),
+        Binding("d", "delete", "Delete", id="records.delete", tooltip="Delete the marked record; u brings it back"),
         Binding("u", "undo", "Undo", id="records.undo", tooltip="Bring the last deleted record back"),
-        Binding(
-            "escape,q", "app.quit", "Quit", key_display="q", id="records.quit", tooltip="Close the program"
-        ),
+        Binding("escape,q", "app.quit", "Quit", key_display="q", id="records.quit", tooltip="Close the program"),
     ]
 
     def __init__(self) -> None:
@@ -117,11 +110,7 @@ class RecordsScreen(Page[None]):
         if id is not None and id in self.summaries:
             return options.get_option_index(id)
         return next(
-            (
-                place
-                for place in range(options.option_count)
-                if not options.get_option_at_index(place).disabled
-            ),
+            (place for place in range(options.option_count) if not options.get_option_at_index(place).disabled),
             None,
         )
 

@@ -31,9 +31,7 @@ class ReviewScreen(Page[None]):
 
     CSS_PATH = "review.tcss"
     AUTO_FOCUS = "#rows"
-    HELP = (
-        "Pick an answer to change it. Answers that still apply are kept, and you come back to where you were."
-    )
+    HELP = "Pick an answer to change it. Answers that still apply are kept, and you come back to where you were."
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding(
             "enter",
@@ -62,9 +60,7 @@ class ReviewScreen(Page[None]):
         for row in found:
             if row.station != station:
                 station = row.station
-                rows.add_option(
-                    Option(Content.styled(STATION_WORDS[station], "bold $secondary"), disabled=True)
-                )
+                rows.add_option(Option(Content.styled(STATION_WORDS[station], "bold $secondary"), disabled=True))
             rows.add_option(Option(row_words(row), id=row.node))
         if found:
             rows.highlighted = rows.get_option_index(found[-1].node)

@@ -31,9 +31,7 @@ class StationScreen(Page[None]):
         '"I\'d rather not" is a good answer: you get a card for the electrician.'
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding(
-            "o", "open", "Open", id="station.open", tooltip="Go on; at a gate, once every check is confirmed"
-        ),
+        Binding("o", "open", "Open", id="station.open", tooltip="Go on; at a gate, once every check is confirmed"),
         Binding("n", "later", "Not now", id="station.later", tooltip="Leave this shut for now"),
         Binding(
             "x",

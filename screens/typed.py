@@ -35,9 +35,7 @@ class TypedLine(Vertical):
         """Show the line with `text` in it and put the cursor there; `replace`: the next letter takes its place."""
         self.display = True
         self.fault("")
-        self.query_one("#typed-hint", Static).update(
-            f"Type {hint or 'the answer'}. Enter keeps it, Esc closes."
-        )
+        self.query_one("#typed-hint", Static).update(f"Type {hint or 'the answer'}. Enter keeps it, Esc closes.")
         self.line.value = text
         self.line.focus()
         self.line.cursor_position = len(text)

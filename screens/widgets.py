@@ -24,12 +24,8 @@ class Pick(Widget, can_focus=True):
     """Something to choose by its key, by Enter on it, or by a tap: an answer, a check, a way on."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding(
-            "enter,space", "choose", "Choose", show=False, tooltip="Choose the marked line", id="pick.choose"
-        ),
-        Binding(
-            "down", "app.focus_next", "Next", show=False, tooltip="Mark the next line", id="pick.next"
-        ),
+        Binding("enter,space", "choose", "Choose", show=False, tooltip="Choose the marked line", id="pick.choose"),
+        Binding("down", "app.focus_next", "Next", show=False, tooltip="Mark the next line", id="pick.next"),
         Binding(
             "up",
             "app.focus_previous",

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from screens_world import SIZES, card_shown, make_app, press, replies, small_card, tap, text_of, type_text, words_of
+
 from switchleg.record import export
 from switchleg.screens.export import default_name, free_path
 from switchleg.session.session import Session
@@ -16,7 +17,7 @@ TO_THE_CARD = ("o", "2", "n", "1", "1", "1", "2", "3", "o", "y")
 
 @pytest.fixture(autouse=True)
 def _card(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(Session, "card", lambda self: small_card())
+    monkeypatch.setattr(Session, "card", lambda _: small_card())
 
 
 async def test_review_shows_every_answer_and_changes_one(tmp_path: Path) -> None:
@@ -39,7 +40,7 @@ async def test_review_shows_every_answer_and_changes_one(tmp_path: Path) -> None
 
 
 async def test_review_left_without_a_choice_changes_nothing(tmp_path: Path) -> None:
-    """"b" goes back to the question where one was."""
+    """ "b" goes back to the question where one was."""
     app = make_app(tmp_path)
     async with app.run_test(size=(40, 20)) as pilot:
         await press(pilot, "o", "2", "r", "b")
@@ -48,9 +49,7 @@ async def test_review_left_without_a_choice_changes_nothing(tmp_path: Path) -> N
 
 
 @pytest.mark.parametrize("size", SIZES)
-async def test_the_card_is_read_from_the_top_and_never_by_colour_alone(
-    tmp_path: Path, size: tuple[int, int]
-) -> None:
+async def test_the_card_is_read_from_the_top_and_never_by_colour_alone(tmp_path: Path, size: tuple[int, int]) -> None:
     """Status and verdict stand first, every kind of line has a sign or word, and all can be scrolled to."""
     app = make_app(tmp_path)
     async with app.run_test(size=size) as pilot:
@@ -68,12 +67,10 @@ async def test_the_card_is_read_from_the_top_and_never_by_colour_alone(
         assert "Does a handheld remote" in words_of(app)
 
 
-async def test_a_card_that_cannot_be_worked_out_is_one_line(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+async def test_a_card_that_cannot_be_worked_out_is_one_line(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Whatever goes wrong in the working out, the screen says so and the answers can be gone back to."""
 
-    def broken(self: Session) -> Any:
+    def broken(_: Session) -> Any:
         raise KeyError("no such scheme")
 
     monkeypatch.setattr(Session, "card", broken)
@@ -91,7 +88,7 @@ async def test_export_writes_the_text_and_never_over_another_file(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Enter writes and says where; a taken name stays untouched and the next free one is offered."""
-    monkeypatch.setattr(export, "export_text", lambda record, rows, card: f"{record.name}: {card.headline}\n")
+    monkeypatch.setattr(export, "export_text", lambda record, _, card: f"{record.name}: {card.headline}\n")
     monkeypatch.chdir(tmp_path)
     app = make_app(tmp_path / "records")
     async with app.run_test(size=(80, 24)) as pilot:
@@ -107,11 +104,9 @@ async def test_export_writes_the_text_and_never_over_another_file(
         assert (tmp_path / "garden-room-2.txt").exists()
 
 
-async def test_export_to_an_impossible_place_is_explained(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+async def test_export_to_an_impossible_place_is_explained(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A folder that is not there is named, nothing is written, and Esc goes back to the card."""
-    monkeypatch.setattr(export, "export_text", lambda record, rows, card: "text\n")
+    monkeypatch.setattr(export, "export_text", lambda *_: "text\n")
     app = make_app(tmp_path)
     async with app.run_test(size=(40, 20)) as pilot:
         await press(pilot, "o", "2", "k")
@@ -125,7 +120,8 @@ async def test_export_to_an_impossible_place_is_explained(
 
 
 @pytest.mark.parametrize(
-    ("name", "file"), [("Garden Room", "garden-room.txt"), ("../etc", "etc.txt"), ("風", "fan.txt"), ("a\x1b[2J", "a-2j.txt")]
+    ("name", "file"),
+    [("Garden Room", "garden-room.txt"), ("../etc", "etc.txt"), ("風", "fan.txt"), ("a\x1b[2J", "a-2j.txt")],
 )
 def test_the_default_file_name_is_plain(name: str, file: str) -> None:
     """Whatever a record is called, its default file name is letters, digits and hyphens."""

@@ -8,16 +8,17 @@ from typing import Any
 
 import pytest
 from screens_world import card_shown, make_app, press, replies, small_card, tap, text_of, words_of
+from textual.pilot import Pilot
+
 from switchleg.screens.app import SwitchlegApp
 from switchleg.session.session import Session
-from textual.pilot import Pilot
 
 TO_THE_GATE = ("o", "2", "n", "1", "1")
 
 
 @pytest.fixture(autouse=True)
 def _card(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(Session, "card", lambda self: small_card())
+    monkeypatch.setattr(Session, "card", lambda _: small_card())
 
 
 async def at_the_gate(pilot: Pilot[Any]) -> None:
@@ -90,7 +91,7 @@ async def test_reading_keys_scroll_down_to_the_checks(tmp_path: Path) -> None:
 
 
 async def test_not_now_waits_and_goes_on_there_later(tmp_path: Path) -> None:
-    """"Not now" ends at the card, which offers to go on; then the gate must be confirmed as ever."""
+    """ "Not now" ends at the card, which offers to go on; then the gate must be confirmed as ever."""
     app = make_app(tmp_path)
     async with app.run_test(size=(80, 24)) as pilot:
         await at_the_gate(pilot)
@@ -106,7 +107,7 @@ async def test_not_now_waits_and_goes_on_there_later(tmp_path: Path) -> None:
 
 
 async def test_rather_not_ends_at_a_card(tmp_path: Path) -> None:
-    """"I'd rather not" is taken as it is: the card follows, nothing more is asked."""
+    """ "I'd rather not" is taken as it is: the card follows, nothing more is asked."""
     app = make_app(tmp_path)
     async with app.run_test(size=(80, 24)) as pilot:
         await at_the_gate(pilot)

@@ -7,10 +7,11 @@ from pathlib import Path
 
 import pytest
 from screens_world import make_app, small_card
-from switchleg.record.store import Store
-from switchleg.session.session import Session
 from textual import events
 from textual.geometry import Size
+
+from switchleg.record.store import Store
+from switchleg.session.session import Session
 
 KEYS = [*"123bcgklnoprtuwxyem?", "enter", "space", "escape", "tab", "shift+tab", "up", "down", "pagedown", "home"]
 WINDOWS = [(40, 20), (80, 24), (120, 40), (30, 10), (29, 9), (12, 4), (1, 1)]
@@ -22,12 +23,12 @@ async def test_a_monkey_at_the_keys_leaves_a_sound_record(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, seed: int
 ) -> None:
     """After 1500 random keys, clicks and resizes every record opens, and no gate stands open unconfirmed."""
-    monkeypatch.setattr(Session, "card", lambda self: small_card())
+    monkeypatch.setattr(Session, "card", lambda _: small_card())
     monkeypatch.chdir(tmp_path)
     chance = random.Random(seed)
     app = make_app(tmp_path / "records")
     async with app.run_test(size=(80, 24)) as pilot:
-        monkeypatch.setattr(app, "exit", lambda *args, **options: None)
+        monkeypatch.setattr(app, "exit", lambda *_, **__: None)
         for step in range(STEPS):
             kind = chance.random()
             if kind < 0.85:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from screens_world import make_app, press, tap, tap_key, text_of, type_text, words_of
+
 from switchleg.errors import SwitchlegError
 from switchleg.record.read import Summary
 from switchleg.record.store import Store
@@ -68,7 +69,7 @@ async def test_opening_the_marked_record_goes_on_where_it_stopped(tmp_path: Path
 
 
 async def test_a_deletion_can_be_undone(tmp_path: Path) -> None:
-    """"d" takes the marked record away, "u" brings it back with its answers."""
+    """ "d" takes the marked record away, "u" brings it back with its answers."""
     app = make_app(tmp_path)
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "o", "2", "escape", "d")
@@ -142,7 +143,7 @@ def test_each_standing_has_its_own_words(summary: Summary, words: str) -> None:
 
 
 def test_resume_without_a_record_says_how_to_begin(tmp_path: Path) -> None:
-    """"resume" on an empty store is one clear line."""
+    """ "resume" on an empty store is one clear line."""
     with pytest.raises(SwitchlegError, match="no record to resume"):
         latest(Store(tmp_path))
 
@@ -152,7 +153,7 @@ async def test_five_thousand_records_are_listed_at_once(tmp_path: Path, monkeypa
     from time import perf_counter
 
     many = [Summary(f"fan-{n}", f"Fan {n}", home=f"House {n % 50}", stage="new") for n in range(5000)]
-    monkeypatch.setattr(Store, "list", lambda self: many)
+    monkeypatch.setattr(Store, "list", lambda _: many)
     app = SwitchlegApp(Store(tmp_path))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()

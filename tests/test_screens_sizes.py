@@ -6,11 +6,12 @@ from pathlib import Path
 
 import pytest
 from screens_world import SIZES, in_view, make_app, press, tap_key, text_of, words_of
+from textual.color import Color
+
 from switchleg.knowledge.load import load
 from switchleg.screens.fit import rows, shorten, wrap
 from switchleg.screens.settled import two_lines
 from switchleg.session.views import QuestionView, SettledLine
-from textual.color import Color
 
 KEYS = ("Back", "Why?", "Look", "Note", "Review", "Card", "List", "Help", "Menu")
 
@@ -115,9 +116,7 @@ async def test_texts_stand_out_from_their_ground(tmp_path: Path, theme: str) -> 
         assert (high + 0.05) / (low + 0.05) >= least, name
 
 
-async def test_without_colours_the_mark_and_the_signs_remain(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+async def test_without_colours_the_mark_and_the_signs_remain(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """With NO_COLOR the marked answer keeps its pointer, and nothing needs a hue."""
     monkeypatch.setenv("NO_COLOR", "1")
     app = make_app(tmp_path)
@@ -128,7 +127,7 @@ async def test_without_colours_the_mark_and_the_signs_remain(
 
 
 async def test_help_and_menu_name_every_action_of_the_screen(tmp_path: Path) -> None:
-    """"?" lists the keys with what they do, and the menu offers the same actions."""
+    """ "?" lists the keys with what they do, and the menu offers the same actions."""
     app = make_app(tmp_path)
     async with app.run_test(size=(80, 40)) as pilot:
         await press(pilot, "o")

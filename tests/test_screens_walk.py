@@ -18,6 +18,7 @@ from screens_world import (
     type_text,
     words_of,
 )
+
 from switchleg.record.store import Store
 from switchleg.session.session import Session
 
@@ -33,7 +34,7 @@ ALL = {
 
 @pytest.fixture(autouse=True)
 def _card(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(Session, "card", lambda self: small_card())
+    monkeypatch.setattr(Session, "card", lambda _: small_card())
 
 
 async def test_from_start_to_card_with_one_key_for_each_answer(tmp_path: Path) -> None:
@@ -114,7 +115,7 @@ async def test_back_from_the_first_question_says_so(tmp_path: Path) -> None:
 
 
 async def test_cant_tell_leads_on(tmp_path: Path) -> None:
-    """"Can't tell" is an answer with its own key and is kept as such."""
+    """ "Can't tell" is an answer with its own key and is kept as such."""
     app = make_app(tmp_path)
     async with app.run_test(size=(40, 20)) as pilot:
         await press(pilot, "o", "c")
@@ -139,7 +140,7 @@ async def test_a_note_is_kept_with_its_question(tmp_path: Path) -> None:
 
 
 async def test_why_and_look_are_one_key_away(tmp_path: Path) -> None:
-    """"w" and "l" show their texts at any size, and any key goes back to the question."""
+    """ "w" and "l" show their texts at any size, and any key goes back to the question."""
     app = make_app(tmp_path)
     async with app.run_test(size=(40, 20)) as pilot:
         await press(pilot, "o", "w")
@@ -201,9 +202,7 @@ async def test_resume_lands_on_the_question_where_it_stopped(tmp_path: Path) -> 
         assert "How many places" in words_of(again)
 
 
-async def test_a_failing_disk_is_one_line_and_nothing_is_lost(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+async def test_a_failing_disk_is_one_line_and_nothing_is_lost(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """When saving fails the line says so, the walk goes on, and the next save writes everything."""
     from switchleg.errors import COULD_NOT, SwitchlegError
 
@@ -211,7 +210,7 @@ async def test_a_failing_disk_is_one_line_and_nothing_is_lost(
     session: Any = app.session
     good = session._save
 
-    def full(record: object) -> None:
+    def full(_: object) -> None:
         raise SwitchlegError("not saved: the disk is full", mend="make room", exit_code=COULD_NOT)
 
     async with app.run_test(size=(80, 24)) as pilot:
