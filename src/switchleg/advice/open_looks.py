@@ -86,7 +86,10 @@ def next_checks(
     else:
         if region is None:
             names.append("region")
-        names += [c.fact for c in ranked(survey, facts, survey.decided, trouble_of(knowledge, facts))]
+        trouble = trouble_of(knowledge, facts)
+        names += [c.fact for c in ranked(survey, facts, survey.decided, trouble)]
+        if survey.agreed():
+            names += [c.fact for c in ranked(survey, facts, lambda h: h.wiring, trouble)]
         if survey.nothing_fits() or not names:
             names += [f for f in ("may_replace_fan", "may_pull_cable") if f not in facts and survey.nothing_fits()]
     questions = knowledge.tree.questions

@@ -152,6 +152,9 @@ def wirings(
 
 def _against_today(way: Way, house: Candidate) -> Obstacle | None:
     """What today's controls and legs have against the way."""
+    wired_at_wall = any(p.place == "wall" and p.nets for p in way.part)
+    if wired_at_wall and not house.site.wall_boxes:
+        return Obstacle("no_wall_box", facts=("wall_boxes",))
     if way.today is not None:
         if any(len(a.boxes) > 1 for a in house.active):
             return Obstacle("several_places_today", facts=("wall_boxes", "switches_work_together"))
@@ -160,9 +163,6 @@ def _against_today(way: Way, house: Candidate) -> Obstacle | None:
             works = ["both" if way.today == ("both",) and w == "fan" else w for w in works]
         if works != sorted(way.today):
             return Obstacle("different_controls_today", facts=("wall_controls", "control_1_does", "control_2_does"))
-    wired_at_wall = any(p.place == "wall" and p.nets for p in way.part)
-    if wired_at_wall and not house.site.wall_boxes:
-        return Obstacle("no_wall_box", facts=("wall_boxes",))
     nets = {net for p in way.part for net in p.nets.values()}
     for stub in house.site.stubs:
         if stub.id == "other" and not set(stub.nets) - {NEUTRAL} <= nets:

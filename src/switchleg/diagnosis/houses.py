@@ -142,7 +142,7 @@ def _darkened(found: list[Candidate]) -> Iterator[Candidate]:
 def _with_boxes(boxes: int, data: WiringFile, palette: Palette, other_load: bool) -> Iterator[Candidate]:
     share = data.wall_boxes.p[str(boxes)]
     if boxes == 0:
-        for onward, p_onward in data.onward.p.items():
+        for onward, p_onward in data.onward_feed_at_ceiling.p.items():
             if onward != "wall":
                 site = Site((CEILING,), (), _stubs(CEILING, None if onward == "none" else CEILING))
                 yield from _route(data, palette, site, (), False, share * p_onward)
@@ -166,7 +166,8 @@ def _sites(boxes: int, data: WiringFile) -> Iterator[tuple[Site, float]]:
     if boxes == 1:
         for n, p_n in counts:
             for feed in (WALL, CEILING):
-                for onward, p_onward in data.onward.p.items():
+                onward_feed = data.onward_feed_at_wall if feed == WALL else data.onward_feed_at_ceiling
+                for onward, p_onward in onward_feed.p.items():
                     box = {"none": None, "wall": WALL, "ceiling": CEILING}[onward]
                     cable = Cable("run", (WALL, CEILING), n)
                     site = Site((CEILING, WALL), (cable,), _stubs(feed, box))

@@ -93,5 +93,6 @@ class WiringFile(Strict):
     feed: Odds
     conductors: Odds
     neutral_sent_down: Odds
-    onward: Odds
+    onward_feed_at_wall: Odds
+    onward_feed_at_ceiling: Odds
     white_left_spare: Odds
