@@ -57,8 +57,7 @@ def facts() -> str:
     told = room("front parlour")
     known = {**told.floor, **told.wall, **told.canopy}
     return "".join(
-        f"{fact} = {str(value).lower() if isinstance(value, bool) else repr(value)}\n"
-        for fact, value in known.items()
+        f"{fact} = {str(value).lower() if isinstance(value, bool) else repr(value)}\n" for fact, value in known.items()
     )
 
 

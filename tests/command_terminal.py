@@ -31,13 +31,12 @@ SEQUENCES = re.compile(r"\x1b(\[[0-?]*[ -/]*[@-~]|\][^\x07\x1b]*(\x07|\x1b\\)|[P
 class Terminal:
     """One program in one pseudo-terminal."""
 
-    def __init__(
-        self, command: Sequence[str], home: Path, *, columns: int = 100, rows: int = 48, **env: str
-    ) -> None:
+    def __init__(self, command: Sequence[str], home: Path, *, columns: int = 100, rows: int = 48, **env: str) -> None:
         self.master, self._slave = os.openpty()
         fcntl.ioctl(self._slave, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
         self.before = self.modes()
         self._heard = bytearray()
+        self._mark = 0
         self._last = time.monotonic()
         self.started = time.perf_counter()
         self._program = subprocess.Popen(
@@ -66,9 +65,20 @@ class Terminal:
         """What was written without the control sequences, on one line."""
         return " ".join(SEQUENCES.sub(" ", self.output).split())
 
+    @property
+    def since(self) -> str:
+        """`words`, but only those written since the last key was pressed."""
+        return " ".join(SEQUENCES.sub(" ", self.output[self._mark :]).split())
+
+    def see(self, text: str) -> None:
+        """Waits until the first words of `text` are painted anew."""
+        head = " ".join(text.split()[:3])
+        self.wait(lambda: head in self.since, f'"{head}" on the screen')
+
     def type(self, keys: str) -> None:
         """Presses keys, once the screen is calm."""
         self.calm()
+        self._mark = len(self.output)
         os.write(self.master, keys.encode())
         self._last = time.monotonic()
 

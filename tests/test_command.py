@@ -18,9 +18,7 @@ from switchleg.record.store import Store
 
 KNOWLEDGE = Path(__file__).parent.parent / "decision_tree"
 needs_unix = pytest.mark.skipif(os.name != "posix", reason="needs a Unix system")
-not_root = pytest.mark.skipif(
-    hasattr(os, "geteuid") and os.geteuid() == 0, reason="the superuser may write anywhere"
-)
+not_root = pytest.mark.skipif(hasattr(os, "geteuid") and os.geteuid() == 0, reason="the superuser may write anywhere")
 with_parlour = pytest.mark.usefixtures("parlour")
 
 
@@ -85,9 +83,7 @@ def test_help_gives_examples_for_the_main_commands(capsys: pytest.CaptureFixture
         (["new", "x" * 81], "80 at most"),
     ],
 )
-def test_wrong_usage_exits_2(
-    argv: list[str], words: str, home: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_wrong_usage_exits_2(argv: list[str], words: str, home: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Wrong usage is one line that says how to mend it, with exit code 2, and makes no folder."""
     assert switchleg(argv) == 2
     said = capsys.readouterr()
@@ -97,9 +93,7 @@ def test_wrong_usage_exits_2(
 
 
 @pytest.mark.parametrize("argv", [[], ["new", "porch"], ["resume"], ["resume", "front-parlour"]])
-def test_screens_without_a_terminal(
-    argv: list[str], parlour: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_screens_without_a_terminal(argv: list[str], parlour: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Without a terminal, one line points to `switchleg ask`, with exit code 1; nothing is made."""
     before = sorted(path.name for path in parlour.iterdir())
     assert switchleg(argv) == 1

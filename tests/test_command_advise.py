@@ -104,9 +104,7 @@ def write(text: str | bytes) -> str:
     ],
     ids=["all known", "nothing known", "region only", "damage", "aluminum"],
 )
-def test_exit_code_follows_the_verdict(
-    text: str, status: str, code: int, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_exit_code_follows_the_verdict(text: str, status: str, code: int, capsys: pytest.CaptureFixture[str]) -> None:
     """The exit code tells a shell the verdict: 0 recommended, 3 further checks needed, 4 stop."""
     file = write(text)
     assert switchleg(["advise", file, "--json"]) == code
@@ -170,9 +168,7 @@ def test_names_with_control_characters_come_out_clean(capsys: pytest.CaptureFixt
     assert "\x1b" not in capsys.readouterr().out
 
 
-def test_dash_reads_standard_input(
-    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_dash_reads_standard_input(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
     """FILE "-" reads the facts from standard input, and errors there are placed in it."""
     monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(PARLOUR.encode())))
     assert switchleg(["advise", "-"]) == 0
@@ -247,9 +243,7 @@ def test_bad_file_is_one_line(
     ("file", "words"),
     [("missing.toml", "no such file"), (".", "folder"), ("missing/fan.toml", "no such file"), ("a\0b", "")],
 )
-def test_file_that_cannot_be_opened(
-    file: str, words: str, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_file_that_cannot_be_opened(file: str, words: str, capsys: pytest.CaptureFixture[str]) -> None:
     """A missing file, a folder or an impossible name is one line and exit code 2."""
     assert switchleg(["advise", file]) == 2
     err = capsys.readouterr().err

@@ -230,9 +230,7 @@ def test_second_talk_on_one_record_only_reads(tmp_path: Path) -> None:
     assert replies(tmp_path, "parlour") == {}
 
 
-@pytest.mark.skipif(
-    not hasattr(os, "geteuid") or os.geteuid() == 0, reason="the superuser may write anywhere"
-)
+@pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() == 0, reason="the superuser may write anywhere")
 def test_folder_that_cannot_be_written(tmp_path: Path) -> None:
     """A data folder that may not be written is one line on stderr and exit code 1."""
     tmp_path.chmod(0o500)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import io
 
 import pytest
-from switchleg.advice.card import Card, Line, Section
 
+from switchleg.advice.card import Card, Line, Section
 from switchleg.command import output
 from switchleg.command.card_text import card_text
 

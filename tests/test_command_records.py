@@ -14,9 +14,7 @@ from switchleg.command.main import main as switchleg
 from switchleg.record.store import Store
 
 needs_unix = pytest.mark.skipif(os.name != "posix", reason="needs a Unix system")
-not_root = pytest.mark.skipif(
-    hasattr(os, "geteuid") and os.geteuid() == 0, reason="the superuser may write anywhere"
-)
+not_root = pytest.mark.skipif(hasattr(os, "geteuid") and os.geteuid() == 0, reason="the superuser may write anywhere")
 with_parlour = pytest.mark.usefixtures("parlour")
 
 

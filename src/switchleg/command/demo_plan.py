@@ -129,9 +129,7 @@ def _checked(room: Room, knowledge: Knowledge, problems: list[Problem]) -> Room:
         kept: dict[str, Value] = {}
         for fact, raw in room.told(station).items():
             if fact not in questions:
-                problems.append(
-                    Problem(FILE, f"{place}.{station}.{fact}", "no such fact", nearest_of(fact, questions))
-                )
+                problems.append(Problem(FILE, f"{place}.{station}.{fact}", "no such fact", nearest_of(fact, questions)))
                 continue
             try:
                 kept[fact] = check_value(questions[fact], raw, knowledge.tables)

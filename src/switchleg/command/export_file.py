@@ -16,9 +16,7 @@ def write(target: str, text: str, *, force: bool = False) -> str:
     try:
         path = Path(target).expanduser()
         if path.is_dir():
-            raise SwitchlegError(
-                "this is a folder", where=target, expected="a file name", mend="add a name after it"
-            )
+            raise SwitchlegError("this is a folder", where=target, expected="a file name", mend="add a name after it")
         if not path.parent.is_dir():
             raise SwitchlegError(
                 f"there is no folder {str(path.parent)!r}", where=target, mend="make it, or name another"

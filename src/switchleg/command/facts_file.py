@@ -107,15 +107,11 @@ def read_facts(file: str, knowledge: Knowledge) -> FactsFile:
     for key in ("name", "home"):
         words = table.pop(key, "")
         if not isinstance(words, str):
-            raise SwitchlegError(
-                f"{key} is not text", where=where, expected=f'{key} = "..."', mend="put it in quotes"
-            )
+            raise SwitchlegError(f"{key} is not text", where=where, expected=f'{key} = "..."', mend="put it in quotes")
         titles[key] = words
     under = table.pop("facts", {})
     if not isinstance(under, dict):
-        raise SwitchlegError(
-            "facts is not a table", where=where, expected="a line [facts] with the facts under it"
-        )
+        raise SwitchlegError("facts is not a table", where=where, expected="a line [facts] with the facts under it")
     twice = sorted(set(under) & set(table))
     if twice:
         raise SwitchlegError(

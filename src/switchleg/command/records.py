@@ -116,9 +116,7 @@ def tidy_name(text: str, *, may_be_empty: bool = False) -> str:
             "the name is empty", where="NAME", expected="a few letters, such as the room", mend="type a name"
         )
     if len(name) > 80:
-        raise SwitchlegError(
-            f"the name has {len(name)} signs", where="NAME", expected="80 at most", mend="shorten it"
-        )
+        raise SwitchlegError(f"the name has {len(name)} signs", where="NAME", expected="80 at most", mend="shorten it")
     return name
 
 
