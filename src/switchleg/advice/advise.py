@@ -5,26 +5,31 @@ Pure: values in, an Advice out. What every part decides stands in its own module
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from switchleg.advice import numbers, words
-from switchleg.advice.judge import Judge
+from switchleg.advice.judge import Judge, Outcome
 from switchleg.advice.keeps import new_wall_devices
+from switchleg.advice.knowledge import Caution
 from switchleg.advice.model import Advice, Recommendation, SchemeVerdict, Status, Stop, Wiring
 from switchleg.advice.open_looks import next_checks
+from switchleg.advice.splices import two_legs
 from switchleg.advice.survey import Survey, hypotheses
 from switchleg.advice.verdicts import scheme_verdicts
 from switchleg.diagnosis.belief import WiringBelief, possible_wirings
 from switchleg.diagnosis.contradictions import smallest_conflicts
 from switchleg.diagnosis.fans import FanBelief, possible_fans
-from switchleg.diagnosis.shows import BenchKey
+from switchleg.diagnosis.generate import Generator
+from switchleg.diagnosis.houses import Candidate
 from switchleg.figures.box_fill import WallFill
 from switchleg.figures.motor_clues import derived_numbers
 from switchleg.tree.conditions import all_hold, holds
 from switchleg.tree.model import Condition, Value
 from switchleg.wiring.colours import Palette
 from switchleg.wiring.rules import findings
+from switchleg.wiring.site import CEILING, HOT
 from switchleg.wiring.solve import Bench
 
 if TYPE_CHECKING:
@@ -38,6 +43,7 @@ DEFAULT_REGION = "us"
 def advise(knowledge: Knowledge, facts: Mapping[str, Value]) -> Advice:
     """The whole verdict for one fan. `facts` holds only what is known, checked against the tree."""
     said = facts.get("region")
+    hung = facts.get("fan_installed") is not False
     region = knowledge.regions.get(str(said)) if said else None
     local = region or knowledge.regions[DEFAULT_REGION]
     bench = bench_of(knowledge, local)
@@ -58,8 +64,8 @@ def advise(knowledge: Knowledge, facts: Mapping[str, Value]) -> Advice:
     warnings = _warnings(knowledge, facts, region, survey, recommendation)
     return Advice(
         status=status,
-        motor={k: round(p, 4) for k, p in fans.motor().items()},
-        motor_settled=fans.settled if facts.get("fan_installed") is not False else None,
+        motor={k: round(p, 4) if hung else 0.0 for k, p in fans.motor().items()},
+        motor_settled=fans.settled if hung else None,
         wirings=_wirings(survey, wirings),
         wiring_settled=_only_wiring(survey),
         recommendation=recommendation,
@@ -90,14 +96,20 @@ def palette_of(region: Region) -> Palette:
     )
 
 
+@lru_cache(maxsize=24)
+def candidates(knowledge: Knowledge, region: str, other_load: bool, has_light: bool) -> tuple[Candidate, ...]:
+    """All candidate wirings for a region's cables; generated once for a knowledge, with what each shows."""
+    palette = palette_of(knowledge.regions[region])
+    return Generator(knowledge.wiring, palette, other_load=other_load, has_light=has_light).all()
+
+
 def beliefs(
     knowledge: Knowledge, facts: Mapping[str, Value], region: Region | None, bench: Bench
 ) -> tuple[WiringBelief, FanBelief]:
     """What the wiring and what the fan may be. With no fan hung yet, a plain AC fan stands in."""
     local = region or knowledge.regions[DEFAULT_REGION]
-    wirings = possible_wirings(
-        knowledge.wiring, palette_of(local), facts, BenchKey(bench), colours_known=region is not None
-    )
+    houses = candidates(knowledge, local.id, facts.get("acts_on_other_loads") is True, facts.get("light_kit") != "none")
+    wirings = possible_wirings(houses, facts, bench, colours_known=region is not None)
     volts = region.voltage_v if region else None
     derived = {n.id: float(n.value) for n in derived_numbers(facts, volts)}
     told = facts
@@ -123,6 +135,10 @@ def _judge(knowledge: Knowledge, facts: Mapping[str, Value], region: Region | No
 def _contradictions(
     wirings: WiringBelief, fans: FanBelief, survey: Survey, facts: Mapping[str, Value]
 ) -> tuple[tuple[str, ...], ...]:
+    if facts.get("light_kit") == "none":
+        lit = [f for f in ("control_1_does", "control_2_does") if facts.get(f) == "light"]
+        if lit:
+            return tuple(("light_kit", fact) for fact in lit)
     found: tuple[tuple[str, ...], ...] = ()
     if not fans.shares:
         found += smallest_conflicts(fans.conflicts)
@@ -207,29 +223,52 @@ def _warnings(
     survey: Survey,
     recommendation: Recommendation | None,
 ) -> tuple[str, ...]:
-    controls: set[str] = set()
-    if recommendation and survey.hypotheses:
-        best = survey.best(survey.hypotheses[0])
-        if best and best.plan:
-            controls = {part.control for part in best.plan.way.part}
-    found: list[str] = []
-    for caution in knowledge.rules.caution:
-        limited = caution.schemes or caution.controls or caution.preparations
-        meant = not limited or bool(
-            recommendation
-            and (
-                recommendation.scheme in caution.schemes
-                or controls & set(caution.controls)
-                or set(recommendation.preparations) & set(caution.preparations)
-            )
-        )
-        if meant and all(_met(c, facts) for c in caution.when):
-            found.append(caution.text)
+    best = survey.best(survey.hypotheses[0]) if recommendation and survey.hypotheses else None
+    found = [
+        caution.text
+        for caution in knowledge.rules.caution
+        if _meant(caution, best) and all(_met(c, facts) for c in caution.when)
+    ]
+    if (support := numbers.support_warning(facts, knowledge.tables)) is not None:
+        found.append(support)
     if region is None:
         found.append("The region is not given: colours say nothing until it is, and nothing is recommended.")
     elif region.who_may.licensed_only:
         found.append(f"{region.who_may.text} This card is addressed to that person.")
-    return tuple(found)
+    return tuple(dict.fromkeys(found))
+
+
+def _meant(caution: Caution, best: Outcome | None) -> bool:
+    """Whether a caution speaks of the recommended plan; one that names nothing always speaks."""
+    if not (caution.schemes or caution.controls or caution.preparations or caution.plan):
+        return True
+    if best is None or best.plan is None:
+        return False
+    if caution.plan and not PLAN_TESTS[caution.plan](best):
+        return False
+    if not (caution.schemes or caution.controls or caution.preparations):
+        return True
+    controls = {part.control for part in best.plan.way.part}
+    return bool(
+        best.scheme in caution.schemes
+        or controls & set(caution.controls)
+        or set(best.preparations) & set(caution.preparations)
+    )
+
+
+def _live_at_ceiling(best: Outcome) -> bool:
+    """A hot that no wall control parts reaches the ceiling, as itself or joined to a leg."""
+    if best.plan is None:
+        return False
+    parts = {p.control for p in best.plan.wired.parts}
+    return HOT in best.plan.wired.nets_at(CEILING) or "wall_joint" in parts
+
+
+PLAN_TESTS: Mapping[str, Callable[[Outcome], bool]] = {
+    "live_at_ceiling": _live_at_ceiling,
+    "two_legs": lambda best: best.plan is not None and two_legs(best.plan),
+    "plain_ac_fan": lambda best: "replace_fan_ac" in best.preparations,
+}
 
 
 def _met(condition: Condition, facts: Mapping[str, Value]) -> bool:

@@ -26,11 +26,12 @@ from switchleg.tree.model import Value
 from switchleg.wiring.netlist import End, Placed, Wired
 from switchleg.wiring.parts import Channel
 from switchleg.wiring.rules import downstream
-from switchleg.wiring.site import CEILING
+from switchleg.wiring.site import CEILING, HOT
 from switchleg.wiring.solve import Bench
 
 READS = frozenset(
     {
+        "pull_chain_light",
         "only_room_light",
         "may_open_canopy",
         "may_pull_cable",
@@ -100,11 +101,11 @@ class Judge:
         return Outcome(scheme.id, False, obstacles=telling or obstacles)
 
     def _fitting(self, scheme: Scheme, house: Candidate, fan: Fan) -> Iterator[Outcome]:
+        none_yet = self.facts.get("fan_installed") is False
         for way in scheme.way:
-            yield from self._way(scheme, way, house, fan)
-        motor_bars = any(w.receiver == "remove" for w in scheme.way) and fan.motor != "ac"
-        may_replace = self.facts.get("may_replace_fan")
-        if motor_bars and may_replace is True:
+            extra = ("replace_fan_ac",) if none_yet and way.receiver == "remove" else ()
+            yield from self._way(scheme, way, house, fan, extra)
+        if self.facts.get("may_replace_fan") is True and (fan.motor != "ac" or fan.hidden):
             for way in scheme.way:
                 if way.receiver == "remove":
                     yield from self._way(scheme, way, house, PLAIN_FAN, extra=("replace_fan_ac",))
@@ -152,7 +153,7 @@ class Judge:
         gangs = gangs_there(self.facts)
         if gangs is not None and plan.house.site.wall_boxes:
             work += UNUSED_GANG * max(0, gangs - max(devices, 1))
-        waits = self._waits(way)
+        waits = self._waits(way, plan)
         return Outcome(scheme.id, True, ordered, (), kept, plan, self._score(kept), work, waits)
 
     def _controls(self, plan: Plan) -> list[Placed]:
@@ -193,6 +194,8 @@ class Judge:
         if way.app and way.receiver == "keep" and not fan.remote:
             yield Obstacle("needs_remote", facts=("handheld_remote",))
         lit = fan.light != "none"
+        if lit and way.light_from == HOT and self.facts.get("pull_chain_light") is False:
+            yield Obstacle("light_needs_chain", facts=("pull_chain_light",))
         needed_here = self.facts.get("only_room_light") is True and self.wall_light_required
         if lit and needed_here and not self._hand_on_light(plan):
             yield Obstacle("room_light_wall_control", facts=("only_room_light", "region"))
@@ -224,7 +227,9 @@ class Judge:
         bypassed = plan.fan.receiver and not plan.receiver_kept
         return bypassed or plan.light_moved or _joints(plan.wired, plan) != _joints(plan.house.wired, plan)
 
-    def _waits(self, way: Way) -> tuple[str, ...]:
+    def _waits(self, way: Way, plan: Plan) -> tuple[str, ...]:
+        if way.light_from == HOT and plan.fan.light != "none" and "pull_chain_light" not in self.facts:
+            return ("pull_chain_light",)
         stays = self.facts.get("fan_installed") is not False and self.facts.get("may_replace_fan") is not True
         return ("may_replace_fan",) if way.receiver == "replace" and stays else ()
 

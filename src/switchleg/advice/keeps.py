@@ -7,6 +7,7 @@ from itertools import combinations
 from switchleg.advice.plan import Plan
 from switchleg.wiring.netlist import Placed, Terminal
 from switchleg.wiring.rules import FULL, downstream, unpowered
+from switchleg.wiring.site import HOT
 from switchleg.wiring.solve import Bench, positions, solve
 
 
@@ -41,12 +42,18 @@ def _function_rows(plan: Plan, bench: Bench) -> list[tuple[bool, bool]]:
     return rows
 
 
-def _apart(plan: Plan, rows: list[tuple[bool, bool]]) -> bool:
-    """Two positions exist that differ in the light alone; or the remote's own signals work it."""
+def _apart(plan: Plan, rows: list[tuple[bool, bool]]) -> bool | None:
+    """Two positions exist that differ in the light alone; or the remote's own signals work it.
+
+    None for a light that is always fed and works by its chain: apart, but by neither wall nor app.
+    """
     if "light" in plan.way.app:
         return True
-    if not any(p.id == "light" for p in plan.wired.parts):
+    light = next((p for p in plan.wired.parts if p.id == "light"), None)
+    if light is None:
         return False
+    if light.net("hot") == HOT:
+        return None
     return any(a[0] == b[0] and a[1] != b[1] for a, b in combinations(sorted(set(rows)), 2))
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from switchleg.advice.model import BoxFill
 from switchleg.figures.box_fill import WallFill, wall_box_fill
+from switchleg.figures.fit import Fit
 from switchleg.figures.support import box_carries_fan
 from switchleg.figures.units import Measure, parse_measure
 from switchleg.figures.wire import breaker_suits_wire
@@ -59,14 +60,27 @@ def stops(facts: Mapping[str, Value], tables: Tables) -> tuple[NumberStop, ...]:
         if fit.fits is False:
             found.append(NumberStop("breaker_and_wire", fit.text, ("breaker", "wire_size"), fit.sources))
     weight = measure(facts, "fan_weight", "mass")
-    marked = facts.get("fan_box_marked")
-    if weight and marked is not False:
-        mark = marked if isinstance(marked, bool) else None
-        fit = box_carries_fan(mark, weight, measure(facts, "fan_box_rating", "mass"), place, tables)
+    if weight:
+        fit = carries(facts, place, tables, weight)
         if fit.fits is False:
             facts_used = tuple(f for f in ("fan_weight", "fan_box_rating") if f in facts)
             found.append(NumberStop("fan_support", fit.text, facts_used, fit.sources))
     return tuple(found)
+
+
+def carries(facts: Mapping[str, Value], region: str | None, tables: Tables, weight: Measure) -> Fit:
+    """Whether a box marked for fans may carry this one. An unmarked box is changed first, so it counts as marked."""
+    marked = True if "fan_box_marked" in facts else None
+    return box_carries_fan(marked, weight, measure(facts, "fan_box_rating", "mass"), region, tables)
+
+
+def support_warning(facts: Mapping[str, Value], tables: Tables) -> str | None:
+    """What is still to be read about the weight, when the weight is known and the mark is not enough."""
+    weight, region = measure(facts, "fan_weight", "mass"), facts.get("region")
+    if weight is None:
+        return None
+    fit = carries(facts, str(region) if region else None, tables, weight)
+    return fit.text if fit.fits is None and fit.covered else None
 
 
 def wall_fill(

@@ -6,9 +6,10 @@ from collections.abc import Callable, Hashable, Mapping
 from typing import TYPE_CHECKING
 
 from switchleg.advice.model import NextCheck
+from switchleg.advice.numbers import support_warning
 from switchleg.advice.survey import LOOKED_THROUGH, Hypothesis, Survey
 from switchleg.diagnosis.next_check import Check, rank
-from switchleg.diagnosis.shows import COLOUR_FACTS, BenchKey, predicted
+from switchleg.diagnosis.shows import COLOUR_FACTS, predicted
 from switchleg.tree.model import Value
 
 if TYPE_CHECKING:
@@ -19,7 +20,7 @@ MOST = 6
 """Checks named at once: more is no help on a ladder."""
 
 FAN_LOOKS: dict[str, Callable[[Hypothesis], Hashable]] = {
-    "receiver": lambda h: h.fan.receiver,
+    "receiver": lambda h: h.fan.receiver and not h.fan.hidden,
     "handheld_remote": lambda h: h.fan.remote,
     "resumes_after_power_cut": lambda h: h.fan.resumes if h.fan.receiver else None,
     "receiver_light_lead": lambda h: h.fan.light if h.fan.receiver else None,
@@ -57,7 +58,7 @@ def ranked(
 ) -> tuple[Check, ...]:
     """Open looks that tell apart what `decided` keeps apart, most worth for their trouble first."""
     few = survey.hypotheses[:LOOKED_THROUGH]
-    key = BenchKey(survey.judge.bench)
+    bench = survey.judge.bench
     open_facts = [f for f in (*FAN_LOOKS, *WIRING_LOOKS) if f not in facts]
     if "region" not in facts:
         open_facts = [f for f in open_facts if f not in COLOUR_FACTS]
@@ -67,7 +68,7 @@ def ranked(
             return FAN_LOOKS[fact](h)
         if fact in ("control_1_does", "control_2_does", "wall_controls"):
             return tuple(sorted((a.works, len(a.boxes)) for a in h.house.active))
-        return predicted(h.house, fact, key)
+        return predicted(h.house, fact, bench)
 
     return rank([(h, h.p) for h in few], decided, shown, open_facts, trouble)
 
@@ -90,6 +91,8 @@ def next_checks(
         names += [c.fact for c in ranked(survey, facts, survey.decided, trouble)]
         if survey.agreed():
             names += [c.fact for c in ranked(survey, facts, lambda h: h.wiring, trouble)]
+        if support_warning(facts, knowledge.tables) and "fan_box_rating" not in facts:
+            names.append("fan_box_rating")
         if survey.nothing_fits() or not names:
             names += [f for f in ("may_replace_fan", "may_pull_cable") if f not in facts and survey.nothing_fits()]
     questions = knowledge.tree.questions

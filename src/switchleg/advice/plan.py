@@ -42,6 +42,8 @@ def fan_load(way: Way, fan: Fan) -> tuple[str, bool] | Obstacle:
     """The load that the way's supply meets at the ceiling, and whether a receiver stays there."""
     if way.receiver == "replace":
         return "fan_receiver", False
+    if way.receiver == "remove" and fan.hidden and fan.motor != "dc":
+        return Obstacle("electronics_not_found", facts=("receiver", "handheld_remote"))
     if way.receiver == "remove" and fan.motor == "dc":
         return Obstacle("dc_needs_driver", facts=MOTOR_FACTS)
     if way.receiver == "remove" and fan.motor == "ac_tapped":
@@ -139,7 +141,7 @@ def wirings(
     found: list[tuple[Wired, tuple[str, ...]]] = []
     obstacles: list[Obstacle] = []
     for parts in _placements(way, house, fed=chosen.light_net is not None):
-        result = _wire(house, (*loads, *parts), may_pull=may_pull)
+        result = _wire(house, (*loads, *parts, *house.standing), may_pull=may_pull)
         if isinstance(result, Obstacle):
             obstacles.append(result)
             continue
@@ -173,7 +175,7 @@ def _against_today(way: Way, house: Candidate) -> Obstacle | None:
 def _placements(way: Way, house: Candidate, *, fed: bool) -> Iterator[tuple[Placed, ...]]:
     """Wired wall parts all in one box, for each wall box; or each where today's control of that leg is."""
     walls = house.site.wall_boxes
-    where = {LEG[a.works]: a.boxes[0] for a in house.active if len(a.boxes) == 1}
+    where = {leg: a.boxes[0] for a in house.active if len(a.boxes) == 1 for leg in (*a.legs, LEG[a.works])}
     choices: list[dict[int, str]] = []
     wall_parts = [i for i, p in enumerate(way.part) if p.place == "wall" and p.nets]
     if way.today is None:

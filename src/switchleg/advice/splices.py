@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from switchleg.advice.model import BoxPlan, Splice
 from switchleg.advice.plan import Plan
 from switchleg.advice.words import BOX, NET, listed, part
-from switchleg.wiring.netlist import ConductorEnd, End, Terminal, Wired
+from switchleg.wiring.netlist import ConductorEnd, End, Joint, Terminal, Wired
 from switchleg.wiring.parts import Control
-from switchleg.wiring.site import CEILING, NEUTRAL, Cable, Site
+from switchleg.wiring.site import CEILING, HOT, NEUTRAL, Cable, Site
 
 FAN_LEAD = {
     "fan_motor": {"hot": "the fan motor's hot lead", "neutral": "the fan motor's neutral lead"},
@@ -19,6 +19,12 @@ FAN_LEAD = {
     },
     "fan_driver": {"hot": "the driver's hot supply lead", "neutral": "the driver's neutral supply lead"},
     "fan_lamp": {"hot": "the light's hot lead", "neutral": "the light's neutral lead"},
+}
+STUBS = {
+    "feed": "the feed cable",
+    "onward": "the cable that goes on",
+    "other": "the other load's cable",
+    "beside": "the other loop's cable",
 }
 NEW_FAN_LEAD = {"hot": "the new fan's hot supply lead", "neutral": "the new fan's neutral supply lead"}
 
@@ -34,16 +40,43 @@ def _box(plan: Plan, box: str, controls: Mapping[str, Control], ground: str) -> 
     splices = [_ground(wired.site, box, ground)]
     joints = sorted((j for j in wired.joints if j.box == box), key=lambda j: (j.net != NEUTRAL, j.net))
     for joint in joints:
-        ends = tuple(end_words(end, plan, box, controls) for end in joint.ends)
-        splices.append(Splice(net=NET.get(joint.net, joint.net), ends=ends, remark=_remark(wired, joint.ends)))
+        told = [end for end in joint.ends if not _goes_on(end)]
+        if len(told) < 2:
+            continue
+        ends = tuple(end_words(end, plan, box, controls) for end in told)
+        remark = " ".join(r for r in (_remark(wired, joint.ends), _leg_remark(plan, joint), _further(plan, joint)) if r)
+        splices.append(Splice(net=NET.get(joint.net, joint.net), ends=ends, remark=remark))
     capped = tuple(end_words(end, plan, box, controls) for end in wired.capped(box))
     return BoxPlan(box=box, splices=tuple(splices), capped=capped)
 
 
 def _ground(site: Site, box: str, ground: str) -> Splice:
-    cables = [f"{ground} of {cable_words(site, c.id, box)}" for c in site.at(box)]
+    cables = [f"{ground} of {cable_words(site, c.id, box)}" for c in site.at(box) if c.id != "onward"]
     metal = "the fan's bracket, rod and canopy" if box == CEILING else "each control's ground screw"
     return Splice(net=ground, ends=(*cables, metal, "the box, if it is metal"))
+
+
+def two_legs(plan: Plan) -> bool:
+    """Fan and light have a leg each today and in the plan: only use tells which is which."""
+    today = set(plan.house.wired.conductors.values())
+    return {"FAN", "LIGHT"} <= today and {"FAN", "LIGHT"} <= set(plan.wired.conductors.values())
+
+
+def _leg_remark(plan: Plan, joint: Joint) -> str:
+    if joint.net not in ("FAN", "LIGHT") or not two_legs(plan):
+        return ""
+    return "Colours of the two legs may be swapped: follow the wire that works it today, and prove it."
+
+
+def _goes_on(end: End) -> bool:
+    """Cables that carry the feed on are counted only when they are seen; they stay in the joints they are in."""
+    return isinstance(end, ConductorEnd) and end.cable == "onward"
+
+
+def _further(plan: Plan, joint: Joint) -> str:
+    """Where a cable may go on that nobody has counted."""
+    feeds = joint.net in (HOT, NEUTRAL) and any(s.box == joint.box for s in plan.wired.site.stubs)
+    return "Any further cable's wires stay joined here as they are." if feeds else ""
 
 
 def _remark(wired: Wired, ends: tuple[End, ...]) -> str:
@@ -61,7 +94,7 @@ def cable_words(site: Site, cable: str, box: str) -> str:
         if one.id == cable and isinstance(one, Cable):
             other = next(end for end in one.ends if end != box)
             return f"the cable to {BOX[other]}"
-    return {"feed": "the feed cable", "onward": "the cable that goes on", "other": "the other load's cable"}[cable]
+    return STUBS[cable]
 
 
 def end_words(end: End, plan: Plan, box: str, controls: Mapping[str, Control]) -> str:
@@ -77,4 +110,6 @@ def _terminal(end: Terminal, plan: Plan, controls: Mapping[str, Control]) -> str
         if placed.id == "fan" and plan.way.receiver == "replace":
             return NEW_FAN_LEAD[end.name]
         return FAN_LEAD[placed.control][end.name]
+    if placed.id == "beside":
+        return f"the other loop's switch: {end.name}"
     return f"{part(placed.id, controls)}: {end.name.replace('_', ' ')}"

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from switchleg.advice import words
 from switchleg.advice.judge import Outcome
-from switchleg.advice.model import Reason, SchemeVerdict
+from switchleg.advice.model import BoxPlan, Reason, SchemeVerdict
 from switchleg.advice.open_looks import ranked, trouble_of
 from switchleg.advice.splices import box_plans
 from switchleg.advice.survey import Hypothesis, Survey
@@ -54,10 +54,7 @@ def _verdict(
         )
     same = {o.preparations for _, o in fitting}
     preparations = likeliest.preparations if len(same) == 1 else _common(fitting)
-    plan = None
-    wirings = {h.wiring for h, _ in fitting}
-    if len(wirings) == 1 and len(same) == 1 and region is not None and likeliest.plan:
-        plan = box_plans(likeliest.plan, survey.judge.bench.controls, region.words.ground)
+    plan = _only_plan(fitting, survey, region) if len(same) == 1 and region is not None else None
     why = Reason(rule="fits", text=scheme.says, facts=(), sources=scheme.sources)
     return SchemeVerdict(
         id=scheme.id,
@@ -71,6 +68,12 @@ def _verdict(
         parts=tuple(part.control for part in likeliest.plan.way.part) if likeliest.plan else (),
     )
 
+
+WAITS_FOR = {
+    "may_replace_fan": ("needs_permission", "another fan"),
+    "pull_chain_light": ("needs_look", "a chain on the light that turns it off"),
+}
+"""What an outcome may wait for, the rule that says so, and its words."""
 
 ENOUGH = 120
 """Likeliest hypotheses that are looked at in any case; then only until a verdict cannot change any more."""
@@ -87,6 +90,18 @@ def _scan(survey: Survey, scheme: str) -> Iterator[tuple[Hypothesis, Outcome]]:
         yield hypothesis, outcome
 
 
+def _only_plan(fitting: list[tuple[Hypothesis, Outcome]], survey: Survey, region: Region) -> tuple[BoxPlan, ...] | None:
+    """The joints, if they are the same in every house still open; else None: nobody may join by guess."""
+    controls = survey.judge.bench.controls
+    found: set[tuple[BoxPlan, ...]] = set()
+    for _, outcome in fitting:
+        if outcome.plan:
+            found.add(box_plans(outcome.plan, controls, region.words.ground))
+        if len(found) > 1:
+            return None
+    return found.pop() if found else None
+
+
 def _reasons(knowledge: Knowledge, facts: Mapping[str, Value], outcomes: list[Outcome]) -> tuple[Reason, ...]:
     """Each obstacle once, the likeliest house's first."""
     controls = {c.id: c for c in knowledge.controls.control}
@@ -99,12 +114,13 @@ def _reasons(knowledge: Knowledge, facts: Mapping[str, Value], outcomes: list[Ou
 
 
 def _waiting(knowledge: Knowledge, waits: tuple[str, ...]) -> tuple[Reason, ...]:
-    sentence = next(t for t in knowledge.rules.tested if t.id == "needs_permission")
-    what = {"may_replace_fan": "another fan", "may_pull_cable": "a new cable"}
-    return tuple(
-        Reason(rule=sentence.id, text=sentence.text.format(what=what[f]), facts=(f,), sources=sentence.sources)
-        for f in waits
-    )
+    sentences = {t.id: t for t in knowledge.rules.tested}
+    found = []
+    for fact in waits:
+        rule, what = WAITS_FOR[fact]
+        text = sentences[rule].text.format(what=what)
+        found.append(Reason(rule=rule, text=text, facts=(fact,), sources=sentences[rule].sources))
+    return tuple(found)
 
 
 def _settling(knowledge: Knowledge, survey: Survey, scheme: str, facts: Mapping[str, Value]) -> tuple[str, ...]:

@@ -25,6 +25,8 @@ NET = {
     "MODULE_FAN": "the module's fan output",
     "RELAY_LIGHT": "the module's light output",
     "MODULE_LIGHT": "the module's light output",
+    "BESIDE_HOT": "the other loop's supply",
+    "BESIDE_LEG": "the other loop's return",
     "SENSE": "the switch's signal to the module",
     "SENSE_FAN": "the fan switch's signal to its module",
     "SENSE_LIGHT": "the light switch's signal to its module",
@@ -74,6 +76,7 @@ def _works(house: Candidate) -> str:
         names["both"] = names["fan"]
     phrases = [
         f"{'two switches in two places work' if len(a.boxes) > 1 else 'a control works'} {names[a.works]}"
+        + (", over a wire for each" if a.tied else "")
         for a in house.active
     ]
     always = [w for w in ("fan", "light") if not any(a.works in (w, "both") for a in house.active)]

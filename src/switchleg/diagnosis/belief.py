@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from switchleg.diagnosis.houses import Candidate, generate
-from switchleg.diagnosis.shows import COLOUR_FACTS, LOOKED_AT, BenchKey, disagreeing
+from switchleg.diagnosis.houses import Candidate
+from switchleg.diagnosis.shows import COLOUR_FACTS, LOOKED_AT, agrees, disagreeing
 from switchleg.tree.model import Value
-from switchleg.wiring.colours import Palette
-from switchleg.wiring.parts import WiringFile
+from switchleg.wiring.solve import Bench
 
 
 @dataclass(frozen=True)
@@ -24,7 +23,7 @@ class WiringClass:
 
 @dataclass(frozen=True)
 class WiringBelief:
-    """Classes by falling share (they sum to one); `conflicts`: for each candidate struck out, what did it."""
+    """Classes by falling share (they sum to one). With none left, `conflicts`: what struck each candidate out."""
 
     classes: tuple[WiringClass, ...]
     conflicts: tuple[frozenset[str], ...]
@@ -32,7 +31,7 @@ class WiringBelief:
 
 
 def possible_wirings(
-    data: WiringFile, palette: Palette, facts: Mapping[str, Value], bench: BenchKey, *, colours_known: bool
+    houses: Sequence[Candidate], facts: Mapping[str, Value], bench: Bench, *, colours_known: bool
 ) -> WiringBelief:
     """Strike out every candidate that could not have shown the facts; merge and weigh the rest.
 
@@ -41,24 +40,15 @@ def possible_wirings(
     used = {f: v for f, v in facts.items() if f in LOOKED_AT or f.endswith("_kind")}
     if not colours_known:
         used = {f: v for f, v in used.items() if f not in COLOUR_FACTS}
-    houses = generate(
-        data,
-        palette,
-        other_load=facts.get("acts_on_other_loads") is True,
-        has_light=facts.get("light_kit") != "none",
-    )
     left: dict[str, list[Candidate]] = {}
-    conflicts: set[frozenset[str]] = set()
     for house in houses:
-        wrong = disagreeing(house, used, bench)
-        if wrong:
-            conflicts.add(wrong)
-        else:
+        if agrees(house, used, bench):
             left.setdefault(house.id, []).append(house)
+    conflicts = () if left else tuple({disagreeing(house, used, bench) for house in houses})
     total = sum(h.p for members in left.values() for h in members)
     classes = [
         WiringClass(name, sum(h.p for h in members) / total, max(members, key=lambda h: h.p), tuple(members))
         for name, members in left.items()
     ]
     classes.sort(key=lambda c: (-c.p, c.id))
-    return WiringBelief(tuple(classes), tuple(conflicts), len(houses))
+    return WiringBelief(tuple(classes), conflicts, len(houses))

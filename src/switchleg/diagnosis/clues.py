@@ -44,6 +44,8 @@ class Trouble(Strict):
 class Priors(Strict):
     motor: dict[Motor, float]
     receiver_with_ac: float = Field(gt=0, lt=1)
+    hidden_electronics: float = Field(gt=0, lt=1)
+    """Electronics in the fan's own housing, where a look into the canopy finds none."""
     remote_with_receiver: float
     resumes: dict[Literal["receiver", "driver"], float]
     light: dict[str, dict[str, float]]

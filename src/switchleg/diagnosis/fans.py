@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import log
 
 from switchleg.diagnosis.clues import MOTORS, Clue, CluesFile, Motor
@@ -14,13 +14,17 @@ LIGHTS = ("none", "own_lead", "receiver_mains", "receiver_low_voltage")
 
 @dataclass(frozen=True)
 class Fan:
-    """One possible fan. `resumes`: runs again by itself after a power cut. `remote`: a handheld one exists."""
+    """One possible fan. `resumes`: runs again by itself after a power cut. `remote`: a handheld one exists.
+
+    `hidden`: its electronics sit where nobody found them, in the fan's own housing.
+    """
 
     motor: Motor
     receiver: bool
     light: str
     resumes: bool
     remote: bool
+    hidden: bool = False
 
 
 READS = frozenset(
@@ -120,37 +124,59 @@ def possible_fans(data: CluesFile, facts: Mapping[str, Value], numbers: Mapping[
     receiver_weight = weights(data.receiver, ("receiver", "no_receiver"), facts, {})
     found: dict[Fan, float] = {}
     conflicts: list[frozenset[str]] = []
-    for motor, receiver in _kinds():
+    for motor, receiver, hidden in _kinds(facts):
         fate = "receiver" if receiver else "no_receiver"
-        against = excluding(data.motor, motor, facts) | excluding(data.receiver, fate, facts)
-        if receiver and _no_receiver_inferred(facts):
-            against |= {"handheld_remote", "pull_chain_fan"} if facts.get("receiver") is not True else frozenset()
+        against = excluding(data.motor, motor, facts) | _out_of_place(data, facts, receiver, hidden)
         if against:
             conflicts.append(frozenset(against))
             continue
-        share = data.prior.motor[motor] * motor_weight[motor] * receiver_weight[fate]
+        share = data.prior.motor[motor] * motor_weight[motor] * max(receiver_weight[fate], 1e-4)
         if motor == "ac":
             share *= data.prior.receiver_with_ac if receiver else 1 - data.prior.receiver_with_ac
+        share *= data.prior.hidden_electronics if hidden else 1.0
         for fan, p in _details(data, facts, motor, receiver):
-            found[fan] = found.get(fan, 0.0) + share * p
+            found[replace(fan, hidden=hidden)] = share * p
     total = sum(found.values())
     return FanBelief({f: p / total for f, p in found.items()} if total else {}, tuple(conflicts))
 
 
-def _no_receiver_inferred(facts: Mapping[str, Value]) -> bool:
-    transmitter = "remote" in (facts.get("control_1_kind"), facts.get("control_2_kind"))
-    seen = "receiver" in facts or any(f.startswith("receiver_") for f in facts)
-    return (
-        facts.get("handheld_remote") is False and facts.get("pull_chain_fan") is True and not transmitter and not seen
-    )
+def _out_of_place(data: CluesFile, facts: Mapping[str, Value], receiver: bool, hidden: bool) -> frozenset[str]:
+    """The facts that stand against electronics in the canopy, out of sight, or nowhere."""
+    if not receiver:
+        return excluding(data.receiver, "no_receiver", facts) | _transmitters(facts)
+    if hidden:
+        return excluding(data.receiver, "no_receiver", facts)
+    against = excluding(data.receiver, "receiver", facts)
+    if "receiver" not in facts and _chain_alone(facts):
+        against |= {"handheld_remote", "pull_chain_fan"}
+    return against
 
 
-def _kinds() -> Iterator[tuple[Motor, bool]]:
-    """Only a plain AC motor runs without a box of electronics."""
+def _transmitters(facts: Mapping[str, Value]) -> frozenset[str]:
+    """Facts that show a transmitter that works this fan: something in the fan hears it."""
+    found = {f"control_{n}_kind" for n in (1, 2) if facts.get(f"control_{n}_kind") == "remote"}
+    return frozenset(found | ({"handheld_remote"} if facts.get("handheld_remote") is True else set()))
+
+
+def _chain_alone(facts: Mapping[str, Value]) -> bool:
+    """A chain sets the speeds, nobody has a remote, and nothing of a receiver was seen: there is none."""
+    seen = any(f.startswith("receiver_") for f in facts)
+    alone = facts.get("handheld_remote") is False and facts.get("pull_chain_fan") is True
+    return alone and not seen and not _transmitters(facts)
+
+
+def _kinds(facts: Mapping[str, Value]) -> Iterator[tuple[Motor, bool, bool]]:
+    """Motor, with electronics or without, and whether those are out of sight.
+
+    Only a plain AC motor runs without. A DC driver may sit in the housing; an AC receiver is looked for
+    there only when something transmits to the fan.
+    """
     for motor in MOTORS:
         if motor == "ac":
-            yield motor, False
-        yield motor, True
+            yield motor, False, False
+        yield motor, True, False
+        if motor == "dc" or _transmitters(facts):
+            yield motor, True, True
 
 
 def _details(data: CluesFile, facts: Mapping[str, Value], motor: Motor, receiver: bool) -> Iterator[tuple[Fan, float]]:

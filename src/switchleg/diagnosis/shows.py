@@ -7,7 +7,6 @@ wiring can look two ways (a neutral brought down a loop and capped looks like a 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import lru_cache
 
 from switchleg.diagnosis.houses import Candidate
 from switchleg.tree.model import Value
@@ -34,6 +33,20 @@ LOOKED_AT = frozenset(
         *COLOUR_FACTS,
     }
 )
+CHEAPEST_FIRST = (
+    "wall_boxes",
+    "run_conductors",
+    "wall_cables",
+    "ceiling_cables",
+    "switches_work_together",
+    "white_on_control",
+    "neutral_bundle",
+    "run_spare",
+    "capped_end_at_ceiling",
+    "neutral_reading",
+    "hot_at_wall_always",
+    "hot_at_ceiling_switch_off",
+)
 READS = LOOKED_AT | {"control_1_kind", "control_2_kind", "acts_on_other_loads", "light_kit"}
 
 MANY = 4
@@ -41,9 +54,18 @@ MANY = 4
 LIVE = 0.92
 
 
-@lru_cache(maxsize=20_000)
-def predicted(house: Candidate, fact: str, bench: BenchKey) -> frozenset[Value]:
-    """The answers to `fact` that this wiring allows; empty where the question makes no sense there."""
+def predicted(house: Candidate, fact: str, bench: Bench) -> frozenset[Value]:
+    """The answers to `fact` that this wiring allows; empty where the question makes no sense there.
+
+    Worked out once for a house; the nominal voltage changes none of them.
+    """
+    known = house.predictions
+    if fact not in known:
+        known[fact] = _predict(house, fact, bench)
+    return known[fact]
+
+
+def _predict(house: Candidate, fact: str, bench: Bench) -> frozenset[Value]:
     walls = house.site.wall_boxes
     if fact == "wall_boxes":
         return frozenset({len(walls)})
@@ -54,22 +76,15 @@ def predicted(house: Candidate, fact: str, bench: BenchKey) -> frozenset[Value]:
     if fact == "capped_end_at_ceiling":
         return _far_end(house)
     if fact == "hot_at_ceiling_switch_off":
-        return _hot_at_ceiling(house, bench.bench)
+        return _hot_at_ceiling(house, bench)
     if fact == "switches_work_together":
         if len(walls) < 2:
             return frozenset()
         return frozenset({"same" if any(len(a.boxes) > 1 for a in house.active) else "different"})
     seen: set[Value] = set()
     for box in walls:
-        seen |= _at_wall(house, fact, box, bench.bench)
+        seen |= _at_wall(house, fact, box, bench)
     return frozenset(seen)
-
-
-class BenchKey:
-    """A bench that may stand in a cache key: compared by identity."""
-
-    def __init__(self, bench: Bench) -> None:
-        self.bench = bench
 
 
 def _at_wall(house: Candidate, fact: str, box: str, bench: Bench) -> set[Value]:
@@ -78,10 +93,13 @@ def _at_wall(house: Candidate, fact: str, box: str, bench: Bench) -> set[Value]:
     if fact == "run_spare":
         return _spare_seen(house, box)
     if fact == "white_on_control":
+        if any(_on_control(house, end) for end in _stand_ins(house, box)):
+            return {True, False}
         return {any(_on_control(house, end) for end in _pale(house, box))}
     if fact == "neutral_bundle":
         neutral = [e for e in _pale(house, box) if house.wired.conductors[(e.cable, e.colour)] == NEUTRAL]
-        return {True} if len(neutral) > 1 else {True, False} if neutral else {False}
+        alone = len(neutral) == 1 and len(house.site.at(box)) == 1
+        return {True, False} if alone else {len(neutral) > 1}
     if fact == "neutral_reading":
         return {NEUTRAL in house.wired_nets(box) and HOT in house.wired_nets(box)}
     if fact == "hot_at_wall_always":
@@ -103,6 +121,18 @@ def _pale(house: Candidate, box: str) -> list[ConductorEnd]:
         ConductorEnd(cable, colour, box)
         for (cable, colour), net in house.wired.conductors.items()
         if cable in cables and (colour in colours or net == NEUTRAL)
+    ]
+
+
+def _stand_ins(house: Candidate, box: str) -> list[ConductorEnd]:
+    """Ends of conductors that would be neutral in cables without a neutral colour: one may have marked them."""
+    palette = house.palette
+    return [
+        ConductorEnd(cable.id, pale, box)
+        for cable in house.site.at(box)
+        if isinstance(cable, Cable)
+        and (pale := palette.pale(cable.conductors)) not in palette.neutral_colours
+        and (cable.id, pale) in house.wired.conductors
     ]
 
 
@@ -163,23 +193,28 @@ def _live(solution: Solution, end: ConductorEnd, bench: Bench) -> bool:
     return volts is not None and volts > LIVE * bench.volts
 
 
-def disagreeing(house: Candidate, facts: Mapping[str, Value], bench: BenchKey) -> frozenset[str]:
-    """The given facts that this wiring could not have shown."""
-    wrong = {
-        fact
-        for fact in LOOKED_AT
-        if fact in facts
-        and fact not in _DOES
-        and fact != "wall_controls"
-        and facts[fact] not in (predicted(house, fact, bench) or {facts[fact]})
-    }
-    if not house.site.wall_boxes:
-        return frozenset(wrong)
+def agrees(house: Candidate, facts: Mapping[str, Value], bench: Bench) -> bool:
+    """Whether this wiring could have shown all the facts; the cheap looks are compared first."""
+    if _controls_disagree(house, facts):
+        return False
+    return not any(_differs(house, fact, facts, bench) for fact in CHEAPEST_FIRST if fact in facts)
+
+
+def disagreeing(house: Candidate, facts: Mapping[str, Value], bench: Bench) -> frozenset[str]:
+    """All the given facts that this wiring could not have shown."""
+    wrong = {fact for fact in CHEAPEST_FIRST if fact in facts and _differs(house, fact, facts, bench)}
     return frozenset(wrong | _controls_disagree(house, facts))
+
+
+def _differs(house: Candidate, fact: str, facts: Mapping[str, Value], bench: Bench) -> bool:
+    possible = predicted(house, fact, bench)
+    return bool(possible) and facts[fact] not in possible
 
 
 def _controls_disagree(house: Candidate, facts: Mapping[str, Value]) -> set[str]:
     """Compare what the controls are said to do with what this wiring's plain controls work."""
+    if not house.site.wall_boxes:
+        return set()
     works = [a.works for a in house.active for _ in a.boxes]
     wrong: set[str] = set()
     transmitters = sum(facts.get(f"control_{n}_kind") == "remote" for n in (1, 2))

@@ -93,6 +93,7 @@ class WiringFile(Strict):
     feed: Odds
     conductors: Odds
     neutral_sent_down: Odds
+    both_tied: Odds
     onward_feed_at_wall: Odds
     onward_feed_at_ceiling: Odds
     white_left_spare: Odds

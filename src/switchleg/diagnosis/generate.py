@@ -1,0 +1,174 @@
+"""Generate candidate wirings: every site with every pattern of controls that the router can wire.
+
+Nothing here is a list of known houses: which combinations exist is the router's finding.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from itertools import permutations
+
+from switchleg.diagnosis.houses import Active, Candidate
+from switchleg.wiring.colours import Palette
+from switchleg.wiring.parts import Legs, WiringFile, Works
+from switchleg.wiring.site import CEILING, HOT, NEUTRAL, SECOND_WALL, WALL, Cable, Site, Stub, route
+
+BESIDE = ("BESIDE_HOT", "BESIDE_LEG")
+"""Nets of a switch loop in the same box that belongs to something else."""
+
+
+class Generator:
+    """All candidates for a kind of fan. `other_load` hangs another load on a controlled leg."""
+
+    def __init__(self, data: WiringFile, palette: Palette, *, other_load: bool, has_light: bool) -> None:
+        self.data = data
+        self.palette = palette
+        self.other_load = other_load
+        self.has_light = has_light
+        patterns = (data.one_location, data.two_locations)
+        self.one, self.two = patterns if has_light else map(_without_light, patterns)
+
+    def all(self) -> tuple[Candidate, ...]:
+        """Candidates with none, one and two wall boxes; `p` is not normalised."""
+        return (*self._no_wall(), *self._one_wall(), *self._two_walls())
+
+    def _no_wall(self) -> Iterator[Candidate]:
+        share = self.data.wall_boxes.p["0"]
+        for onward, p in self.data.onward_feed_at_ceiling.p.items():
+            if onward in ("none", "ceiling"):
+                yield from self._routed(Site((CEILING,), (), _stubs(CEILING, onward)), (), False, share * p)
+
+    def _one_wall(self) -> Iterator[Candidate]:
+        share = self.data.wall_boxes.p["1"]
+        for legs in self.one:
+            for site, p_site in self._one_box_sites():
+                yield from self._wired(site, legs, share * legs.p * p_site)
+
+    def _two_walls(self) -> Iterator[Candidate]:
+        share = self.data.wall_boxes.p["2"]
+        for legs in self.two:
+            if legs.multiway or legs.controls:
+                for site, p_site in self._two_box_sites():
+                    yield from self._wired(site, legs, share * legs.p * p_site)
+
+    def _wired(self, site: Site, legs: Legs, share: float) -> Iterator[Candidate]:
+        for active, p_active in self._placements(legs, site):
+            for loaded in _with_other_load(site, active) if self.other_load else (site,):
+                for down, p_down in (("no", 1.0), ("yes", 1.0)):
+                    p = share * p_active * p_down * self.data.neutral_sent_down.p[down]
+                    yield from self._routed(loaded, active, down == "yes", p)
+
+    def _one_box_sites(self) -> Iterator[tuple[Site, float]]:
+        for n in self.data.run_conductors:
+            for feed in (WALL, CEILING):
+                onward_feed = self.data.onward_feed_at_wall if feed == WALL else self.data.onward_feed_at_ceiling
+                for onward, p in onward_feed.p.items():
+                    site = Site((CEILING, WALL), (Cable("run", (WALL, CEILING), n),), _stubs(feed, onward))
+                    yield site, self.data.conductors.p[str(n)] * self.data.feed.p[feed] * p
+
+    def _two_box_sites(self) -> Iterator[tuple[Site, float]]:
+        shares = self.data.conductors.p
+        for n in self.data.run_conductors:
+            for m in self.data.run_conductors:
+                for far_end in (WALL, CEILING):
+                    for feed in (WALL, SECOND_WALL, CEILING):
+                        cables = (Cable("run", (WALL, CEILING), n), Cable("link", (SECOND_WALL, far_end), m))
+                        p = self.data.feed.p["ceiling"] if feed == CEILING else self.data.feed.p["wall"] / 2
+                        boxes = (CEILING, WALL, SECOND_WALL)
+                        yield Site(boxes, cables, _stubs(feed, "none")), shares[str(n)] * shares[str(m)] * p / 2
+
+    def _placements(self, legs: Legs, site: Site) -> Iterator[tuple[tuple[Active, ...], float]]:
+        walls = site.wall_boxes
+        if len(walls) == 1:
+            plain = tuple(Active(works, walls) for works in legs.controls)
+            if legs.controls == ("both",) and self.has_light:
+                tied = self.data.both_tied.p
+                yield plain, tied["no"]
+                yield (Active("both", walls, tied=True),), tied["yes"]
+            else:
+                yield plain, 1.0
+        elif legs.multiway:
+            for order in permutations(walls):
+                for box in walls if legs.controls else walls[:1]:
+                    yield (*(Active(works, (box,)) for works in legs.controls), Active(legs.multiway, order)), 1.0
+        else:
+            for boxes in permutations(walls, len(legs.controls)):
+                yield tuple(Active(w, (box,)) for w, box in zip(legs.controls, boxes, strict=True)), 1.0
+
+    def _routed(self, site: Site, active: tuple[Active, ...], neutral_down: bool, share: float) -> Iterator[Candidate]:
+        fan_on, light_on = legs_of(active)
+        if not self.has_light:
+            light_on = fan_on
+        demands = demands_of(active, fan_on, light_on)
+        routing = route(site, {net: frozenset(boxes) for net, boxes in demands.items()})
+        if neutral_down:
+            bare = routing.nets
+            demands[NEUTRAL] |= {a.boxes[0] for a in active} or set(site.wall_boxes[:1])
+            routing = route(site, {net: frozenset(boxes) for net, boxes in demands.items()})
+            if routing.nets == bare:
+                return
+        if not routing.possible:
+            return
+        loops = ((c.conductors, routing.nets[c.id]) for c in site.cables)
+        choice = any(NEUTRAL not in nets and len(nets) < have for have, nets in loops)
+        for left in (False, True) if choice else (False,):
+            p_white = self.data.white_left_spare.p["yes" if left else "no"] if choice else 1.0
+            p = share * p_white
+            yield Candidate(
+                site, active, fan_on, light_on, neutral_down, left, routing, self.palette, p, self.has_light
+            )
+
+
+def _without_light(patterns: tuple[Legs, ...]) -> tuple[Legs, ...]:
+    """Location patterns for a fan without light: what worked both works the fan."""
+    shares: dict[tuple[tuple[Works, ...], Works | None], float] = {}
+    for legs in patterns:
+        controls: tuple[Works, ...] = tuple("fan" for w in legs.controls if w != "light")
+        multiway: Works | None = "fan" if legs.multiway in ("fan", "both") else None
+        if not (controls and multiway):
+            shares[controls, multiway] = shares.get((controls, multiway), 0.0) + legs.p
+    return tuple(Legs(controls=c, multiway=m, p=p) for (c, m), p in shares.items())
+
+
+def _stubs(feed: str, onward: str) -> tuple[Stub, ...]:
+    """The feed, and a cable that carries it on, or one of a loop for something else, beside it."""
+    feeds = Stub("feed", feed, (HOT, NEUTRAL))
+    if onward == "none":
+        return (feeds,)
+    if onward == "beside":
+        return (feeds, Stub("beside", WALL, BESIDE))
+    return (feeds, Stub("onward", onward, (HOT, NEUTRAL)))
+
+
+def _with_other_load(site: Site, active: tuple[Active, ...]) -> Iterator[Site]:
+    """The site with another load on a controlled leg, for each leg, at its control or at the ceiling."""
+    for control in active:
+        for leg in control.legs:
+            for box in (control.boxes[-1], CEILING):
+                yield Site(site.boxes, site.cables, (*site.stubs, Stub("other", box, (leg, NEUTRAL))))
+
+
+def demands_of(active: tuple[Active, ...], fan_on: str, light_on: str) -> dict[str, set[str]]:
+    """Which nets must be where for loads at the ceiling and plain controls in their boxes."""
+    demands: dict[str, set[str]] = {NEUTRAL: {CEILING}}
+    for net in (fan_on, light_on):
+        demands.setdefault(net, set()).add(CEILING)
+    for control in active:
+        demands.setdefault(HOT, set()).add(control.boxes[0])
+        for leg in control.legs:
+            demands.setdefault(leg, set()).add(control.boxes[-1])
+        if len(control.boxes) > 1:
+            for traveler in ("T1", "T2"):
+                demands.setdefault(traveler, set()).update(control.boxes)
+    return demands
+
+
+def legs_of(active: tuple[Active, ...]) -> tuple[str, str]:
+    """The nets that the fan and the light hang on: their leg where a control works them, else always hot."""
+    works: Mapping[str, str] = {
+        which: (which.upper() if a.tied else a.legs[0])
+        for a in active
+        for which in ("fan", "light")
+        if a.works in (which, "both")
+    }
+    return works.get("fan", HOT), works.get("light", HOT)
