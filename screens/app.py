@@ -156,8 +156,9 @@ class SwitchlegApp(App[int]):
             self.pop_screen()
         if len(self.screen_stack) == 1:
             self.push_screen(kind())
-        elif type(self.screen) is kind:
-            self.screen.paint()
+        elif isinstance(self.screen, kind):
+            if self.screen.is_mounted:
+                self.screen.paint()
         else:
             self.switch_screen(kind())
 
@@ -184,6 +185,11 @@ class SwitchlegApp(App[int]):
         while len(self.screen_stack) > 1:
             self.pop_screen()
 
+    def close(self, screen: Screen[Any]) -> None:
+        """Leave a screen for the one below; a second key that asks for it finds it gone."""
+        if self.screen is screen and len(self.screen_stack) > 1:
+            self.pop_screen()
+
     def ask_for_new(self, home: str = "") -> None:
         from switchleg.screens.new import NewScreen
 
@@ -192,13 +198,13 @@ class SwitchlegApp(App[int]):
     def action_help(self) -> None:
         from switchleg.screens.dialogs import TextDialog
 
-        if isinstance(self.screen, Page):
+        if isinstance(self.screen, Page) and self.screen.awake:
             self.push_screen(TextDialog("Help", self.screen.help_text()))
 
     def action_command_palette(self) -> None:
         from switchleg.screens.lines import Menu
 
-        if self.use_command_palette and isinstance(self.screen, Page) and not self.screen.too_small:
+        if self.use_command_palette and isinstance(self.screen, Page) and self.screen.awake:
             self.push_screen(Menu(id="--command-palette"))
 
     def action_light_or_dark(self) -> None:

@@ -135,8 +135,9 @@ class CardScreen(Page[None]):
         self.working = False
         if not self.alive:
             return
-        if self.then is not None:
-            self.then()
+        then, self.then = self.then, None
+        if then is not None and self.is_current:
+            then()
             return
         if event.state is WorkerState.SUCCESS:
             self.card = event.worker.result
@@ -243,13 +244,13 @@ class CardScreen(Page[None]):
         if wanted:
             body.scroll_to(y=wanted[0], animate=False)
 
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+    def can(self, action: str) -> bool:
         """While the card is being worked out the record stays as it is."""
-        if self.working and action in {"review", "export", "open_now"}:
-            return False
         session = self.ui.session
-        if action == "open_now" and (session is None or not session.waiting):
-            return False
-        if action == "export" and self.card is None:
-            return False
-        return super().check_action(action, parameters)
+        if action == "review":
+            return not self.working
+        if action == "open_now":
+            return not self.working and session is not None and bool(session.waiting)
+        if action == "export":
+            return not self.working and self.card is not None
+        return super().can(action)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import ClassVar
 
 from textual import events
@@ -17,10 +18,22 @@ from switchleg.screens.widgets import Pick
 SCROLLING = {"up", "down", "pageup", "pagedown", "home", "end"}
 
 
-class TextDialog(ModalScreen[None]):
-    """Something to read; any key or tap closes it, the arrows scroll."""
+class Dialog(ModalScreen[None]):
+    """A box over a page. It closes once: a second key may be on its way already."""
 
     CSS_PATH = "dialogs.tcss"
+
+    def close(self) -> bool:
+        """Close the box; False when it was closed before."""
+        if not self.is_current:
+            return False
+        self.app.pop_screen()
+        return True
+
+
+class TextDialog(Dialog):
+    """Something to read; any key or tap closes it, the arrows scroll."""
+
     AUTO_FOCUS = "#dialog-text"
 
     def __init__(self, title: str, text: str) -> None:
@@ -44,34 +57,27 @@ class TextDialog(ModalScreen[None]):
         event.stop()
         self.close()
 
-    def close(self) -> None:
-        """Close once: a second key may be on its way already."""
-        if self.is_current:
-            self.dismiss()
 
+class LineDialog(Dialog):
+    """One line to type; `keep` gets the text unless it is left as it was."""
 
-class LineDialog(ModalScreen[str | None]):
-    """One line to type; closes with the text, or None when left as it was."""
-
-    CSS_PATH = "dialogs.tcss"
     AUTO_FOCUS = "Input"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "Leave as it was", show=False, id="line.leave", tooltip="Change nothing"),
     ]
 
-    def __init__(self, title: str, text: str, *, prompt: str = "", limit: int = 500) -> None:
+    def __init__(self, title: str, text: str, keep: Callable[[str], None], *, prompt: str = "") -> None:
         super().__init__()
         self.heading = title
         self.text = text
+        self.keep = keep
         self.prompt = prompt
-        self.limit = limit
 
     def compose(self) -> ComposeResult:
         with Vertical(id="dialog"):
             yield Static(self.heading, id="dialog-title", markup=False)
-            if self.prompt:
-                yield Static(self.prompt, classes="quiet", markup=False)
-            line = Input(self.text, max_length=self.limit)
+            yield Static(self.prompt, classes="quiet", markup=False)
+            line = Input(self.text, max_length=500)
             line.cursor_blink = False
             yield line
             yield Pick("enter", "Keep it", id="keep")
@@ -79,19 +85,21 @@ class LineDialog(ModalScreen[str | None]):
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         event.stop()
-        self.close(event.value)
+        self.done(event.value)
 
     def on_pick_chosen(self, event: Pick.Chosen) -> None:
         event.stop()
-        self.close(self.query_one(Input).value if event.pick.id == "keep" else None)
+        if event.pick.id == "keep":
+            self.done(self.query_one(Input).value)
+        else:
+            self.close()
+
+    def done(self, text: str) -> None:
+        if self.close():
+            self.keep(text)
 
     def action_leave(self) -> None:
-        self.close(None)
-
-    def close(self, text: str | None) -> None:
-        """Close once, with what was typed or None."""
-        if self.is_current:
-            self.dismiss(text)
+        self.close()
 
 
 def plain(error: SwitchlegError) -> str:

@@ -117,5 +117,4 @@ class ExportScreen(Page[None]):
         self.query_one("#written", Static).update("")
 
     def action_leave(self) -> None:
-        if self.is_current:
-            self.dismiss()
+        self.ui.close(self)

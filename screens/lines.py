@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from contextlib import suppress
 
+from textual import events
 from textual.await_complete import AwaitComplete
 from textual.command import CommandPalette
 from textual.widgets import OptionList
@@ -27,8 +28,14 @@ class Lines(OptionList):
 class Menu(CommandPalette):
     """Everything that can be done here, found by its words."""
 
+    def on_mount(self, event: events.Mount) -> None:
+        """A menu that was left before it stood has nothing to offer."""
+        if not self.is_current:
+            event.prevent_default()
+
     def dismiss(self, result: None = None) -> AwaitComplete:
         """Close once: a second key may be on its way already."""
+        self.workers.cancel_node(self)
         return super().dismiss(result) if self.is_current else AwaitComplete()
 
     def _action_command_list(self, action: str) -> None:

@@ -77,8 +77,7 @@ class Page(Screen[Result]):
     @property
     def awake(self) -> bool:
         """This is the page that the person looks at and can read: keys that come late find it replaced."""
-        pages = [screen for screen in self.app.screen_stack if isinstance(screen, Page)]
-        return self.is_mounted and bool(pages) and pages[-1] is self and not self.too_small
+        return self.is_mounted and self.is_current and not self.too_small
 
     def compose(self) -> ComposeResult:
         yield Static("Please make the window larger.", id="too-small", markup=False)
@@ -158,10 +157,10 @@ class Page(Screen[Result]):
         for node in nodes:
             for kind in type(node).__mro__:
                 for binding in kind.__dict__.get("BINDINGS", ()):
-                    if isinstance(binding, Binding) and binding.id and binding.action not in found:
-                        name, _, argument = binding.action.removeprefix("app.").partition("(")
-                        if node.check_action(name, (argument,) if argument else ()):
-                            found[binding.action] = (binding, node)
+                    if not isinstance(binding, Binding) or not binding.id or binding.action in found:
+                        continue
+                    if self.can(binding.action.partition("(")[0]):
+                        found[binding.action] = (binding, node)
         return list(found.values())
 
     def key_words(self, binding: Binding) -> str:
@@ -185,8 +184,10 @@ class Page(Screen[Result]):
         keys = [(self.key_words(binding), binding.tooltip) for binding, _ in self.ways() if binding.tooltip]
         return "\n".join([self.HELP, "", *(f"{key}: {words}" for key, words in keys)])
 
+    def can(self, action: str) -> bool:
+        """Whether an action makes sense as things stand here."""
+        return action not in {"page_down", "page_up"} or bool(self.query(Body))
+
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:  # noqa: ARG002
         """Below the smallest size only quitting works: nobody can confirm what they cannot read."""
-        if action in {"page_down", "page_up"} and not self.query(Body):
-            return False
-        return self.awake or action == "quit"
+        return action == "quit" or (self.awake and self.can(action))

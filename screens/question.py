@@ -278,13 +278,13 @@ class QuestionScreen(Page[None]):
             return
         node = view.node
 
-        def keep(text: str | None) -> None:
-            if text is not None and self.ui.session is not None:
+        def keep(text: str) -> None:
+            if self.ui.session is not None:
                 with self.calmly():
                     self.session.note(node, text)
                 self.ui.show_place()
 
-        self.app.push_screen(LineDialog("A note", view.note, prompt=view.ask), keep)
+        self.app.push_screen(LineDialog("A note", view.note, keep, prompt=view.ask))
 
     def action_review(self) -> None:
         from switchleg.screens.review import ReviewScreen
@@ -305,7 +305,7 @@ class QuestionScreen(Page[None]):
         else:
             self.ui.show_list()
 
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        if action == "onward" and not ((view := self.view) and view.earlier):
-            return False
-        return super().check_action(action, parameters)
+    def can(self, action: str) -> bool:
+        if action == "onward":
+            return bool((view := self.view) and view.earlier)
+        return super().can(action)

@@ -180,9 +180,9 @@ class RecordsScreen(Page[None]):
             self.say(f"Back again: {back.name}.")
         self.paint()
 
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        if action == "undo" and not self.deleted:
-            return False
-        if action in {"delete", "open"} and self.is_mounted and self.marked() is None:
-            return False
-        return super().check_action(action, parameters)
+    def can(self, action: str) -> bool:
+        if action == "undo":
+            return bool(self.deleted)
+        if action in {"delete", "open"}:
+            return self.is_mounted and self.marked() is not None
+        return super().can(action)

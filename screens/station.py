@@ -249,18 +249,18 @@ class StationScreen(Page[None]):
             return
         node = door.node
 
-        def keep(text: str | None) -> None:
-            if text is not None and self.ui.session is not None:
+        def keep(text: str) -> None:
+            if self.ui.session is not None:
                 with self.calmly():
                     self.session.note(node, text)
                 self._text("note-line", f"Note: {text}" if text else "")
 
-        self.app.push_screen(LineDialog("A note", door.note, prompt=door.ask), keep)
+        self.app.push_screen(LineDialog("A note", door.note, keep, prompt=door.ask))
 
     def action_leave(self) -> None:
         self.ui.show_list()
 
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        if action in {"later", "decline", "note"} and self.door is None:
-            return False
-        return super().check_action(action, parameters)
+    def can(self, action: str) -> bool:
+        if action in {"later", "decline", "note"}:
+            return self.door is not None
+        return super().can(action)

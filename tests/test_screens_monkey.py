@@ -13,16 +13,19 @@ from textual.geometry import Size
 from switchleg.record.store import Store
 from switchleg.session.session import Session
 
-KEYS = [*"123bcgklnoprtuwxyem?", "enter", "space", "escape", "tab", "shift+tab", "up", "down", "pagedown", "home"]
+ANSWERS = [*"123ync", "enter", "space"]
+"""Given more often than the rest, so that the walk gets somewhere."""
+KEYS = [*"bgklodruwxt?me", "n", "escape", "escape", "tab", "shift+tab", "up", "down", "pagedown", "home"]
 WINDOWS = [(40, 20), (80, 24), (120, 40), (30, 10), (29, 9), (12, 4), (1, 1)]
-STEPS = 1500
+STEPS = 375
+"""For each of four seeds."""
 
 
-@pytest.mark.parametrize("seed", [1, 2])
+@pytest.mark.parametrize("seed", [1, 2, 3, 4])
 async def test_a_monkey_at_the_keys_leaves_a_sound_record(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, seed: int
 ) -> None:
-    """After 1500 random keys, clicks and resizes every record opens, and no gate stands open unconfirmed."""
+    """After random keys, clicks and resizes every record opens, and no gate stands open unconfirmed."""
     monkeypatch.setattr(Session, "card", lambda _: small_card())
     monkeypatch.chdir(tmp_path)
     chance = random.Random(seed)
@@ -32,7 +35,7 @@ async def test_a_monkey_at_the_keys_leaves_a_sound_record(
         for step in range(STEPS):
             kind = chance.random()
             if kind < 0.85:
-                key = chance.choice(KEYS)
+                key = chance.choice(ANSWERS if chance.random() < 0.7 else KEYS)
                 app.post_message(events.Key(key, key if len(key) == 1 else None))
             elif kind < 0.97:
                 x, y = chance.randrange(max(1, app.size.width)), chance.randrange(max(1, app.size.height))
@@ -47,9 +50,12 @@ async def test_a_monkey_at_the_keys_leaves_a_sound_record(
         await pilot.pause()
     app.close_record()
     store = Store(tmp_path / "records")
+    answered = 0
     for summary in store.list():
         assert summary.problem == ""
         with store.open(summary.id, write=False) as opened:
             record = opened.record
+        answered += len(record.replies) + len(record.history)
         confirmed = {gate.door for gate in record.gates if gate.outcome == "open"}
         assert {node for node, reply in record.replies.items() if reply.kind == "open"} <= confirmed
+    assert answered >= 3
