@@ -14,7 +14,7 @@ from switchleg.advice.judge import Judge, Outcome
 from switchleg.advice.keeps import new_wall_devices
 from switchleg.advice.knowledge import Caution
 from switchleg.advice.model import Advice, Recommendation, SchemeVerdict, Status, Stop, Wiring
-from switchleg.advice.open_looks import next_checks
+from switchleg.advice.open_looks import left_to_others, next_checks
 from switchleg.advice.splices import two_legs
 from switchleg.advice.survey import Survey, hypotheses
 from switchleg.advice.verdicts import scheme_verdicts
@@ -62,9 +62,11 @@ def advise(knowledge: Knowledge, facts: Mapping[str, Value]) -> Advice:
     checks = () if stops and not contradictions else next_checks(knowledge, facts, survey, contradictions, region)
     verdicts = scheme_verdicts(knowledge, facts, survey, region)
     warnings = _warnings(knowledge, facts, region, survey, recommendation)
+    if status == "needs_checks" and not checks:
+        warnings += _for_others(knowledge, facts, survey)
     return Advice(
         status=status,
-        motor={k: round(p, 4) if hung else 0.0 for k, p in fans.motor().items()},
+        motor={k: round(p, 4) for k, p in (fans if hung else possible_fans(knowledge.clues, {}, {})).motor().items()},
         motor_settled=fans.settled if hung else None,
         wirings=_wirings(survey, wirings),
         wiring_settled=_only_wiring(survey),
@@ -93,6 +95,7 @@ def palette_of(region: Region) -> Palette:
         region.cable_colours,
         {count: region.neutral_of(count) for count in region.cable_colours},
         frozenset(region.neutral_colours),
+        region.loop_pale,
     )
 
 
@@ -236,6 +239,14 @@ def _warnings(
     elif region.who_may.licensed_only:
         found.append(f"{region.who_may.text} This card is addressed to that person.")
     return tuple(dict.fromkeys(found))
+
+
+def _for_others(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey) -> tuple[str, ...]:
+    """When only looks are left that this person does not take."""
+    asks = [knowledge.tree.questions[f].ask for f in left_to_others(knowledge, facts, survey)]
+    if not asks:
+        return ()
+    return ("What is left takes a look that you do not take. A licensed electrician can say: " + " ".join(asks[:3]),)
 
 
 def _meant(caution: Caution, best: Outcome | None) -> bool:

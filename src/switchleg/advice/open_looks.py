@@ -47,6 +47,7 @@ WIRING_LOOKS = (
     "capped_end_at_ceiling",
     "neutral_reading",
     "switches_work_together",
+    "other_load_works_with",
 )
 
 
@@ -55,11 +56,16 @@ def ranked(
     facts: Mapping[str, Value],
     decided: Callable[[Hypothesis], Hashable],
     trouble: Callable[[str], float],
+    *,
+    barred: Callable[[str], bool] = lambda _: False,
 ) -> tuple[Check, ...]:
     """Open looks that tell apart what `decided` keeps apart, most worth for their trouble first."""
     few = survey.hypotheses[:LOOKED_THROUGH]
     bench = survey.judge.bench
     open_facts = [f for f in (*FAN_LOOKS, *WIRING_LOOKS) if f not in facts]
+    open_facts = [f for f in open_facts if not barred(f)]
+    if facts.get("acts_on_other_loads") is not True:
+        open_facts = [f for f in open_facts if f != "other_load_works_with"]
     if "region" not in facts:
         open_facts = [f for f in open_facts if f not in COLOUR_FACTS]
 
@@ -88,9 +94,10 @@ def next_checks(
         if region is None:
             names.append("region")
         trouble = trouble_of(knowledge, facts)
-        names += [c.fact for c in ranked(survey, facts, survey.decided, trouble)]
+        barred = barred_by(knowledge, facts)
+        names += [c.fact for c in ranked(survey, facts, survey.decided, trouble, barred=barred)]
         if survey.agreed():
-            names += [c.fact for c in ranked(survey, facts, lambda h: h.wiring, trouble)]
+            names += [c.fact for c in ranked(survey, facts, lambda h: h.wiring, trouble, barred=barred)]
         if support_warning(facts, knowledge.tables) and "fan_box_rating" not in facts:
             names.append("fan_box_rating")
         if survey.nothing_fits() or not names:
@@ -99,6 +106,26 @@ def next_checks(
     return tuple(
         NextCheck(fact=f, station=knowledge.tree.station_of[f], text=questions[f].look) for f in names if f in questions
     )[:MOST]
+
+
+def barred_by(knowledge: Knowledge, facts: Mapping[str, Value]) -> Callable[[str], bool]:
+    """Looks that this person does not take: into a canopy that stays closed, with power on unless they are able."""
+    questions, station_of = knowledge.tree.questions, knowledge.tree.station_of
+    closed = facts.get("may_open_canopy") is False
+    able = facts.get("able_to_test_live") is True
+
+    def barred(fact: str) -> bool:
+        question = questions.get(fact)
+        return (closed and station_of.get(fact) == "canopy") or (bool(question and question.power_on) and not able)
+
+    return barred
+
+
+def left_to_others(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey) -> tuple[str, ...]:
+    """Looks that would decide and that only somebody else may take."""
+    barred = barred_by(knowledge, facts)
+    checks = ranked(survey, facts, survey.decided, trouble_of(knowledge, facts))
+    return tuple(c.fact for c in checks if barred(c.fact))
 
 
 def trouble_of(knowledge: Knowledge, facts: Mapping[str, Value]) -> Callable[[str], float]:

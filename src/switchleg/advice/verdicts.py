@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from switchleg.advice import words
 from switchleg.advice.judge import Outcome
 from switchleg.advice.model import BoxPlan, Reason, SchemeVerdict
-from switchleg.advice.open_looks import ranked, trouble_of
+from switchleg.advice.open_looks import barred_by, ranked, trouble_of
 from switchleg.advice.splices import box_plans
 from switchleg.advice.survey import Hypothesis, Survey
 from switchleg.tree.model import Value
@@ -55,13 +55,17 @@ def _verdict(
     same = {o.preparations for _, o in fitting}
     preparations = likeliest.preparations if len(same) == 1 else _common(fitting)
     plan = _only_plan(fitting, survey, region) if len(same) == 1 and region is not None else None
+    depends: tuple[Reason, ...] = ()
+    if len(same) > 1:
+        open_facts = _settling(knowledge, survey, scheme.id, facts)
+        depends = (Reason(rule="not_settled", text="What it takes depends on the next looks.", facts=open_facts),)
     why = Reason(rule="fits", text=scheme.says, facts=(), sources=scheme.sources)
     return SchemeVerdict(
         id=scheme.id,
         title=scheme.title,
-        verdict="fits_with_preparation" if preparations else "fits",
+        verdict="fits_with_preparation" if any(same) else "fits",
         preparations=preparations,
-        reasons=(why,),
+        reasons=(why, *depends),
         keeps=keeps,
         plan=plan,
         way=likeliest.plan.way.id if likeliest.plan else None,
@@ -125,7 +129,13 @@ def _waiting(knowledge: Knowledge, waits: tuple[str, ...]) -> tuple[Reason, ...]
 
 def _settling(knowledge: Knowledge, survey: Survey, scheme: str, facts: Mapping[str, Value]) -> tuple[str, ...]:
     """Open facts that would settle this scheme, most worth first."""
-    checks = ranked(survey, facts, lambda h: _kind(survey.outcome(scheme, h)), trouble_of(knowledge, facts))
+    checks = ranked(
+        survey,
+        facts,
+        lambda h: _kind(survey.outcome(scheme, h)),
+        trouble_of(knowledge, facts),
+        barred=barred_by(knowledge, facts),
+    )
     return tuple(c.fact for c in checks[:4])
 
 

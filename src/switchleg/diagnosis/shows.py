@@ -27,6 +27,7 @@ LOOKED_AT = frozenset(
         "run_conductors",
         "run_spare",
         "switches_work_together",
+        "other_load_works_with",
         "hot_at_wall_always",
         "hot_at_ceiling_switch_off",
         *_DOES,
@@ -39,6 +40,7 @@ CHEAPEST_FIRST = (
     "wall_cables",
     "ceiling_cables",
     "switches_work_together",
+    "other_load_works_with",
     "white_on_control",
     "neutral_bundle",
     "run_spare",
@@ -77,6 +79,8 @@ def _predict(house: Candidate, fact: str, bench: Bench) -> frozenset[Value]:
         return _far_end(house)
     if fact == "hot_at_ceiling_switch_off":
         return _hot_at_ceiling(house, bench)
+    if fact == "other_load_works_with":
+        return _beside_the_other(house)
     if fact == "switches_work_together":
         if len(walls) < 2:
             return frozenset()
@@ -85,6 +89,13 @@ def _predict(house: Candidate, fact: str, bench: Bench) -> frozenset[Value]:
     for box in walls:
         seen |= _at_wall(house, fact, box, bench)
     return frozenset(seen)
+
+
+def _beside_the_other(house: Candidate) -> frozenset[Value]:
+    """What goes on together with the other load: whatever a control works over the leg it hangs on."""
+    legs = {net for stub in house.site.stubs if stub.id == "other" for net in stub.nets}
+    works = {a.works for a in house.active if legs & set(a.legs)}
+    return frozenset("fan" if w == "both" and not house.has_light else w for w in works)
 
 
 def _at_wall(house: Candidate, fact: str, box: str, bench: Bench) -> set[Value]:

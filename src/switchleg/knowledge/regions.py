@@ -95,6 +95,8 @@ class Region(Strict):
     cable_source: str
     reidentify: Ruling
     """May a neutral-coloured conductor be hot in a switch loop, and how is it marked."""
+    loop_pale: Literal["supply", "return"]
+    """What the neutral-coloured conductor carries in a two-wire switch loop: the way there or the way back."""
     old_colours: OldColours | None = None
 
     ground_in_every_cable: bool

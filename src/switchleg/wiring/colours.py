@@ -1,14 +1,15 @@
 """Give every net on every cable a conductor, by the region's colours and with the least change.
 
 Neutral takes the neutral colour. A neutral-coloured conductor carries a hot only where the cable holds no
-neutral (a switch loop), must then be re-identified, and takes the supply rather than the return
-(NEC 200.7(C)).
+neutral (a switch loop) and must then be re-identified. There it takes the supply to the switch where the
+NEC holds (200.7(C)), the switched way back where a drop's blue is sleeved (BS 7671 514.3, from memory).
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from switchleg.wiring.netlist import Placed, Wired, join
 from switchleg.wiring.site import HOT, NEUTRAL, Routing, Site
@@ -25,6 +26,8 @@ class Palette:
     by_count: Mapping[int, tuple[str, ...]]
     neutral_of: Mapping[int, str]
     neutral_colours: frozenset[str]
+    loop_pale: Literal["supply", "return"] = "supply"
+    """What that conductor carries in a loop without neutral: hot to the switch, or the switched way back."""
 
     def pale(self, conductors: int) -> str:
         """The conductor that takes the neutral in a cable of that many."""
@@ -44,6 +47,7 @@ def assign(
     today: Mapping[str, str | None] | None = None,
     *,
     spare_white: bool = False,
+    loop_pale: str = "supply",
 ) -> dict[str, str | None]:
     """Colour -> net for one cable; None marks an unused conductor.
 
@@ -58,13 +62,16 @@ def assign(
         left.remove(NEUTRAL)
     loop = NEUTRAL not in nets
     for colour, net in (today or {}).items():
-        if net in left and given.get(colour, "") is None and (colour in dark or (loop and net == HOT)):
+        suits = colour in dark or (loop and (net == HOT) == (loop_pale == "supply"))
+        if net in left and given.get(colour, "") is None and suits:
             given[colour] = net
             left.remove(net)
     needs_pale = loop and len(left) > sum(given[c] is None for c in dark)
     if HOT in left and loop and given[neutral] is None and (needs_pale or not spare_white):
-        given[neutral] = HOT
-        left.remove(HOT)
+        legs = sorted(net for net in left if net != HOT)
+        carried = HOT if loop_pale == "supply" or not legs else legs[0]
+        given[neutral] = carried
+        left.remove(carried)
     left.sort(key=lambda net: (net != HOT, net))
     for colour in [*dark, neutral]:
         if left and given[colour] is None:
@@ -87,7 +94,9 @@ def wire(
         colours = palette.cable(cable.conductors)
         before = {c: today.conductors.get((cable.id, c)) for c in colours} if today else None
         pale = palette.pale(cable.conductors)
-        given = assign(routing.nets[cable.id], colours, pale, before, spare_white=spare_white)
+        given = assign(
+            routing.nets[cable.id], colours, pale, before, spare_white=spare_white, loop_pale=palette.loop_pale
+        )
         conductors.update({(cable.id, colour): net for colour, net in given.items()})
     for stub in site.stubs:
         given = assign(stub.nets, palette.cable(len(stub.nets)), palette.pale(len(stub.nets)))
