@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, ClassVar
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
+from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Static
 from textual.worker import Worker, WorkerState
@@ -21,6 +23,13 @@ from switchleg.session.views import CardView
 if TYPE_CHECKING:
     from switchleg.advice.card import Card, Line, Section
 
+NOW = {
+    "floor": "Go on in the room",
+    "wall": "The wall box can be opened now: go on there",
+    "canopy": "The canopy can be opened now: go on there",
+}
+WIDEST = 88
+"""Columns beyond which lines get hard to follow."""
 STATUS = {
     "recommended": "✓ THIS CAN WORK",
     "needs_checks": "? MORE TO CHECK",
@@ -110,7 +119,7 @@ class CardScreen(Page[None]):
         with Body(id="body"):
             yield Static("Working it out…", id="status", markup=False)
             yield Static("", id="headline", markup=False)
-            yield Pick("n", "", id="open-now")
+            yield Vertical(id="waiting")
 
     def paint(self) -> None:
         """Work the card out for the answers as they are now."""
@@ -120,11 +129,9 @@ class CardScreen(Page[None]):
         view = session.view
         self.head(session.record.name, "card" if isinstance(view, CardView) else "card so far")
         self.banner(self.ui.standing_remark())
-        waiting = session.waiting
-        pick = self.query_one("#open-now", Pick)
-        pick.display = bool(waiting)
-        if waiting:
-            pick.show("n", f"It is open now: {waiting[0].station_title}")
+        box = self.query_one("#waiting", Vertical)
+        box.remove_children()
+        box.mount_all([Pick(str(number), NOW[door.opens]) for number, door in enumerate(session.waiting, 1)])
         self.working = True
         self.keys.refresh_keys()
         self.run_worker(session.card, name="card", thread=True, exit_on_error=False)
@@ -153,7 +160,7 @@ class CardScreen(Page[None]):
 
     @property
     def reading_width(self) -> int:
-        return max(10, self.query_one("#body").size.width - 2)
+        return max(10, min(WIDEST, self.query_one("#body").size.width - 2))
 
     def draw(self) -> None:
         """Put the finished card on the screen at the present width."""
@@ -182,7 +189,24 @@ class CardScreen(Page[None]):
 
     def on_pick_chosen(self, event: Pick.Chosen) -> None:
         event.stop()
-        self.action_open_now()
+        self.go_on_at(event.pick.key)
+
+    def on_key(self, event: events.Key) -> None:
+        """The number in front of something that waits goes on there."""
+        if event.character and event.character.isdigit():
+            event.stop()
+            self.go_on_at(event.character)
+
+    def go_on_at(self, key: str) -> None:
+        """Go on at the gate that stands at this number."""
+        session = self.ui.session
+        if session is None or self.working or not self.awake:
+            return
+        waiting = {str(number): door.node for number, door in enumerate(session.waiting, 1)}
+        if key in waiting:
+            with self.calmly():
+                session.reopen(waiting[key])
+                self.ui.show_place()
 
     def action_back(self) -> None:
         session = self.ui.session
@@ -205,12 +229,13 @@ class CardScreen(Page[None]):
             self.app.push_screen(ExportScreen(self.card))
 
     def action_open_now(self) -> None:
-        session = self.ui.session
-        if session is None or self.working or not session.waiting:
-            return
-        with self.calmly():
-            session.reopen(session.waiting[0].node)
-            self.ui.show_place()
+        """With one gate waiting go on there; with several, ask which."""
+        picks = list(self.query("#waiting > Pick").results(Pick))
+        if len(picks) == 1:
+            self.go_on_at(picks[0].key)
+        elif picks:
+            self.set_focus(picks[0])
+            self.say("Which one is open now? Press its number.")
 
     def action_leave(self) -> None:
         if not self._wait_for(self.action_leave):

@@ -7,14 +7,24 @@ from __future__ import annotations
 
 from contextlib import suppress
 
+from rich.segment import Segment
 from textual import events
 from textual.await_complete import AwaitComplete
 from textual.command import CommandPalette
+from textual.strip import Strip
 from textual.widgets import OptionList
 
 
 class Lines(OptionList):
-    """Lines with a mark; `Enter` or a tap picks one."""
+    """Lines with a mark, which is a sign and not a colour alone; `Enter` or a tap picks one."""
+
+    def render_line(self, y: int) -> Strip:
+        strip = super().render_line(y)
+        line = self.scroll_offset.y + y
+        if line < len(self._lines) and self._lines[line] == (self.highlighted, 0):
+            style = next((segment.style for segment in strip), None)
+            strip = Strip.join([Strip([Segment("▸", style)]), strip.crop(1)])
+        return strip
 
     def action_page_down(self) -> None:
         with suppress(KeyError):

@@ -115,13 +115,14 @@ class Page(Screen[Result]):
         width = max(1, self.app.size.width - 2)
         left = shorten(left, max(8, width - cell_len(right) - 1))
         gap = " " * max(1, width - cell_len(left) - cell_len(right))
-        self.query_one("#head", Static).update(Content.assemble((left, "bold"), gap, right))
+        self.query_one("#head", Static).update(Content.assemble((left, "bold"), gap, right), layout=False)
 
     def banner(self, text: str) -> None:
         """A standing remark under the top line (read-only, throw-away); empty hides it."""
         banner = self.query_one("#banner", Static)
-        banner.update(text)
-        banner.display = bool(text)
+        if banner.content != text or banner.display != bool(text):
+            banner.update(text)
+            banner.display = bool(text)
 
     def say(self, text: str, *, error: bool = False) -> None:
         self.notice.say(text, error=error)

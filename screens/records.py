@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -10,13 +10,16 @@ from textual.content import Content
 from textual.widgets.option_list import Option
 
 from switchleg.errors import SwitchlegError
-from switchleg.record.read import Summary
 from switchleg.screens.dialogs import plain
 from switchleg.screens.lines import Lines
 from switchleg.screens.page import Page
 
+if TYPE_CHECKING:
+    from switchleg.record.read import Summary
+
 PLACES = {"floor": "in the room", "wall": "at the wall box", "canopy": "at the canopy"}
-OPENINGS = {"floor": "the room", "wall": "the wall box", "canopy": "the canopy"}
+WAITING = {"floor": "to be opened", "wall": "for the canopy", "canopy": "for the wall box"}
+"""What is left to open, by the furthest station that was reached."""
 ENDS = {
     "recommended": "✓ finished",
     "needs_checks": "? finished, checks open",
@@ -31,13 +34,13 @@ def standing_words(summary: Summary) -> str:
     if summary.stage == "new":
         return "· not begun"
     if summary.stage == "waiting":
-        return f"… waiting for {OPENINGS.get(summary.station, 'later')}"
+        return f"… waiting {WAITING.get(summary.station, 'to be opened')}"
     if summary.stage == "declined":
         return "■ stopped, for an electrician"
     if summary.stage == "done":
         return ENDS.get(summary.status or "", "✓ all asked, card not read yet")
     place = PLACES.get(summary.station, "")
-    return f"▸ {place}, {summary.answered} answered".replace(" ,", "")
+    return f"→ {place}, {summary.answered} answered".replace(" ,", "")
 
 
 class RecordsScreen(Page[None]):

@@ -186,15 +186,22 @@ class Notice(Static):
     def __init__(self) -> None:
         super().__init__("", id="notice", markup=False)
         self.text = ""
+        self._shown = ""
 
     def say(self, text: str, *, error: bool = False) -> None:
         """Show `text`; an error is marked with a sign, not by colour alone."""
         self.text = text
         self.set_class(error, "error")
         self.set_class(bool(text) and not error, "said")
-        self.update(f"! {text}" if error else text)
+        self._show(f"! {text}" if error else text)
 
     def hint(self, text: str) -> None:
         """Show `text` while nothing has been said."""
         if not self.text:
+            self._show(text)
+
+    def _show(self, text: str) -> None:
+        """Laying out the screen anew costs a frame, so do it only for another text."""
+        if text != self._shown:
+            self._shown = text
             self.update(text)

@@ -97,7 +97,7 @@ async def test_not_now_waits_and_goes_on_there_later(tmp_path: Path) -> None:
         await at_the_gate(pilot)
         await press(pilot, "n")
         await card_shown(pilot)
-        assert "It is open now" in words_of(app)
+        assert "1 The wall box can be opened now: go on there" in words_of(app)
         await press(pilot, "n")
         assert "safety gate" in text_of(app)
         await press(pilot, "o")
@@ -129,3 +129,27 @@ async def test_nothing_is_confirmed_in_a_window_too_small_to_read(tmp_path: Path
         await pilot.resize_terminal(80, 24)
         await pilot.pause()
         assert text_of(app).count("[ ]") == 3
+
+
+async def test_each_gate_that_waits_can_be_gone_on_at(tmp_path: Path) -> None:
+    """With wall and canopy both put off, the card offers each; the canopy can be taken first."""
+    from switchleg.knowledge.load import load
+    from switchleg.session.views import CardView, QuestionView
+
+    app = make_app(tmp_path, knowledge=load())
+    session = app.session
+    assert session is not None
+    while not isinstance(view := session.view, CardView):
+        if isinstance(view, QuestionView):
+            session.cant_tell()
+        else:
+            session.later()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await card_shown(pilot)
+        assert "1 The wall box can be opened now" in words_of(app)
+        assert "2 The canopy can be opened now" in words_of(app)
+        await press(pilot, "n")
+        assert "Which one is open now?" in words_of(app)
+        await press(pilot, "2")
+        assert "safety gate" in text_of(app)
+        assert "canopy" in words_of(app).casefold()

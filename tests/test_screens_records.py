@@ -130,7 +130,7 @@ async def test_a_throw_away_store_says_so(tmp_path: Path) -> None:
     [
         (Summary("a", "A", stage="new"), "not begun"),
         (Summary("a", "A", stage="asking", station="wall", answered=7), "at the wall box, 7 answered"),
-        (Summary("a", "A", stage="waiting", station="canopy"), "waiting for the canopy"),
+        (Summary("a", "A", stage="waiting", station="wall"), "waiting for the canopy"),
         (Summary("a", "A", stage="declined"), "for an electrician"),
         (Summary("a", "A", stage="done", status="recommended"), "finished"),
         (Summary("a", "A", stage="done", status="stop"), "stop"),
