@@ -1,0 +1,306 @@
+"""The drawing in text, read back by a small reader: it shows the joints there are, and nothing else."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, field, replace
+
+import networkx as nx
+import pytest
+from wiring_world import houses, plans
+
+from switchleg.advice.splices import cable_words
+from switchleg.advice.words import BOX, NET
+from switchleg.wiring.draw import draw_text
+from switchleg.wiring.draw_model import SIGNS, Picture, picture_of
+from switchleg.wiring.netlist import ConductorEnd, End, Joint, Placed, Wired, join
+from switchleg.wiring.site import CEILING, HOT, NEUTRAL, Site, Stub
+
+Seen = tuple[str, str]
+"""An end as it is read: the heading above it and its own words."""
+
+HOUSES = [house.wired for house in (*houses(), *houses(other_load=True)[::7], *houses(has_light=False)[::5])]
+ELSEWHERE = [house.wired for region in ("uk", "au_nz") for house in houses(region=region)[::9]]
+PLANS = list(plans(120, seed=3))
+
+
+def picture(wired: Wired, today: Wired | None = None) -> Picture:
+    parts = (*wired.parts, *(today.parts if today else ()))
+    titles = {p.id: p.control.replace("_", " ") for p in parts}
+    return picture_of(wired, titles, BOX, lambda c, b: cable_words(wired.site, c, b), today, net_words=NET)
+
+
+@dataclass
+class ReadBox:
+    joints: list[tuple[str, list[Seen]]] = field(default_factory=list)
+    alone: list[Seen] = field(default_factory=list)
+    signs: list[str] = field(default_factory=list)
+
+
+def unbroken(lines: list[str]) -> bool:
+    """Each upright runs from its corner to its last dot without a gap, and no further."""
+    columns = ["".join(column) for column in zip(*(line.ljust(200) for line in lines), strict=True)]
+    drawn = [c.strip(" ─") for c in columns if "│" in c or "●" in c or "┐" in c]
+    return all(c[0] == "┐" and c[-1] == "●" and set(c[1:]) <= {"│", "●"} for c in drawn)
+
+
+def read(text: str) -> dict[str, ReadBox]:
+    """The boxes of a drawing: joints by following uprights from their names down to the dots on them."""
+    boxes: dict[str, ReadBox] = {}
+    names: dict[int, list[str]] = {}
+    ends: dict[int, list[Seen]] = {}
+    box, heading, was = ReadBox(), "", ""
+    last: list[str] = []
+    lines: list[str] = []
+    drawn = text.split("\nBetween")[0].split("\n●")[0]
+    for line in [*drawn.splitlines(), "══ end"]:
+        words = line
+        for stroke in "─│┐●":
+            words = words.split(stroke)[0]
+        words = words.rstrip()
+        end = max(line.rfind("┐"), line.rfind("●"))
+        assert set(line[len(words) + 1 : max(end, 0)]) <= set("─│●"), "a line runs from the words to its mark"
+        lines.append(" " * len(words) + line[len(words) :] if not line.startswith("══") else "")
+        if line.startswith("══"):
+            assert unbroken(lines)
+            lines = []
+            box.joints = [(" ".join(names[x]), ends[x]) for x in sorted(names)]
+            box = boxes[line.strip("═ ")] = ReadBox()
+            names, ends, was = {}, {}, ""
+        elif "┐" in line:
+            last = names[line.index("┐")] = [words[2:].strip()]
+            ends[line.index("┐")] = []
+            box.signs += words[0].strip()
+            was = "name"
+        elif words.startswith("Taken out"):
+            was = "taken out"
+        elif words.startswith("    ") and was == "name":
+            last.append(words.strip())
+        elif words.startswith(("  ", *(f"{sign} " for sign in SIGNS.values()))):
+            seen = (heading, words[2:].strip())
+            dots = [x for x, sign in enumerate(line) if sign == "●"]
+            for x in dots:
+                ends[x].append(seen)
+            if not dots:
+                box.alone.append(seen)
+            box.signs += words[0].strip()
+            was = "row"
+        elif words and was != "taken out":
+            heading = f"{heading} {words}" if was == "heading" else words
+            was = "heading"
+    boxes.pop("end")
+    return boxes
+
+
+def as_seen(wired: Wired, shown: Picture) -> dict[End, Seen]:
+    """How an end should read, written from the netlist; titles of like parts are counted by the picture."""
+    titles = {(g.id, b.id): g.title for b in shown.boxes for g in b.groups}
+    seen: dict[End, Seen] = {}
+    joined = {e for j in wired.joints for e in j.ends}
+    for box in wired.site.boxes:
+        for cable in wired.site.at(box):
+            for (name, colour), net in wired.conductors.items():
+                if name == cable.id:
+                    end = ConductorEnd(name, colour, box)
+                    mark = f", mark as {'neutral' if net == NEUTRAL else 'hot'}"
+                    words = f"{shown.letters[colour]} {colour}" + (mark if (name, colour) in wired.relabelled else "")
+                    capped = ", capped" if net is None else ", capped here only"
+                    seen[end] = (cable_words(wired.site, name, box), words + ("" if end in joined else capped))
+    for joint in wired.joints:
+        for other in joint.ends:
+            if not isinstance(other, ConductorEnd):
+                seen[other] = (titles[other.part, joint.box], other.name.replace("_", " "))
+    return seen
+
+
+def expected(wired: Wired, shown: Picture) -> dict[str, Counter[tuple[str, tuple[Seen, ...]]]]:
+    seen = as_seen(wired, shown)
+    found: dict[str, Counter[tuple[str, tuple[Seen, ...]]]] = {BOX[box]: Counter() for box in wired.site.boxes}
+    for joint in wired.joints:
+        name = f"{NET.get(joint.net, joint.net.lower())}, {len(joint.ends)} ends"
+        found[BOX[joint.box]][name, tuple(sorted(seen[e] for e in joint.ends))] += 1
+    return found
+
+
+def shown_joints(text: str) -> dict[str, Counter[tuple[str, tuple[Seen, ...]]]]:
+    return {
+        title: Counter((name, tuple(sorted(ends))) for name, ends in box.joints) for title, box in read(text).items()
+    }
+
+
+def test_every_candidate_house_reads_back_as_the_joints_it_has() -> None:
+    """Read from its lines alone, the drawing of every wiring gives its joints, no end missing or doubled."""
+    for wired in (*HOUSES, *ELSEWHERE):
+        shown = picture(wired)
+        assert shown_joints(draw_text(shown)) == expected(wired, shown)
+
+
+def test_every_plan_reads_back_as_the_joints_it_has() -> None:
+    """New wirings, with their marks of change, read back as truly as today's."""
+    for _, house, _, wired in PLANS:
+        shown = picture(wired, house.wired)
+        assert shown_joints(draw_text(shown)) == expected(wired, shown)
+
+
+def test_ends_that_meet_nothing_are_shown_as_capped() -> None:
+    """Every conductor end that no joint takes up stands in its box, capped, and no other does."""
+    some = 0
+    for wired in (*HOUSES, *(w for *_, w in PLANS)):
+        shown = picture(wired)
+        seen, boxes = as_seen(wired, shown), read(draw_text(shown))
+        for box in wired.site.boxes:
+            alone = [s for s in boxes[BOX[box]].alone if "capped" in s[1]]
+            assert sorted(alone) == sorted(seen[e] for e in wired.capped(box))
+            some += len(alone)
+    assert some > 100
+
+
+def test_following_the_drawing_from_box_to_box_finds_the_nets() -> None:
+    """With like-named conductors taken as one, what hangs together on paper is a net (networkx referees)."""
+    for wired in HOUSES[::3]:
+        shown = picture(wired)
+        graph: nx.Graph[object] = nx.Graph()
+        for title, box in read(draw_text(shown)).items():
+            for place, (name, ends) in enumerate(box.joints):
+                for heading, words in ends:
+                    graph.add_edge((title, place), (title, heading, words))
+                    far = heading.removeprefix("the cable to ")
+                    if far != heading and far in BOX.values():
+                        graph.add_edge((title, heading, words), (far, f"the cable to {title}", words))
+                graph.nodes[title, place]["net"] = name.rpartition(", ")[0]
+        for part in nx.connected_components(graph):
+            nets = {graph.nodes[n]["net"] for n in part if "net" in graph.nodes[n]}
+            assert len(nets) == 1
+        pieces = [p for p in nx.connected_components(graph) if any("net" in graph.nodes[n] for n in p)]
+        assert len(pieces) == len({j.net for j in wired.joints})
+
+
+def test_wrong_joints_are_drawn_as_they_are() -> None:
+    """A joint that lost an end, or swallowed another joint, is drawn so: the drawing hides no mistake."""
+    wired = next(w for w in HOUSES if len(w.joints) > 6)
+    for i, joint in enumerate(wired.joints):
+        others = wired.joints[:i] + wired.joints[i + 1 :]
+        less = Joint(joint.box, joint.net, joint.ends[1:])
+        broken = [replace(wired, joints=(*others, less))]
+        for k, other in enumerate(others):
+            if other.box == joint.box:
+                both = Joint(joint.box, joint.net, joint.ends + other.ends)
+                broken.append(replace(wired, joints=(*others[:k], *others[k + 1 :], both)))
+        for wrong in broken:
+            shown = picture(wrong)
+            assert shown_joints(draw_text(shown)) == expected(wrong, shown)
+
+
+def test_an_end_under_two_connectors_shows_two_dots() -> None:
+    """An end that stands in two joints, which no plan has, meets both on paper."""
+    wired = HOUSES[0]
+    first, second = [j for j in wired.joints if j.box == wired.joints[0].box][:2]
+    bridged = Joint(second.box, second.net, (*second.ends, first.ends[0]))
+    wrong = replace(wired, joints=tuple(bridged if j is second else j for j in wired.joints))
+    assert shown_joints(draw_text(picture(wrong))) == expected(wrong, picture(wrong))
+
+
+def test_ordinary_houses_fit_forty_columns() -> None:
+    """Every candidate house and every plan is at most 40 columns wide; a wider page changes no joint."""
+    for wired in (*HOUSES, *ELSEWHERE, *(w for *_, w in PLANS)):
+        shown = picture(wired)
+        assert max(map(len, draw_text(shown).splitlines())) <= 40
+        assert shown_joints(draw_text(shown, width=80)) == shown_joints(draw_text(shown))
+
+
+def test_too_narrow_a_page_lets_the_drawing_grow_and_loses_nothing() -> None:
+    """Where the joints need more room than there is, lines grow; what they say stays."""
+    shown = picture(PLANS[0][3])
+    assert shown_joints(draw_text(shown, width=12)) == shown_joints(draw_text(shown, width=60))
+
+
+def test_the_ascii_form_is_the_same_drawing_in_ascii() -> None:
+    """Stroke for stroke the ASCII form is the drawing, and holds nothing but ASCII."""
+    strokes = str.maketrans("─│┐●═", "-|.o=")
+    for _, house, _, wired in PLANS:
+        shown = picture(wired, house.wired)
+        text = draw_text(shown, ascii_only=True)
+        assert text.isascii()
+        assert text == draw_text(shown).translate(strokes)
+
+
+def test_words_outside_ascii_are_spelt_in_it() -> None:
+    """Titles with other letters are flattened, or shown as question marks, and break no line."""
+    wired = HOUSES[0]
+    titles = {p.id: "le café “d’été” 灯" for p in wired.parts}
+    shown = picture_of(wired, titles, {}, lambda c, b: f"{c}→{b}")
+    text = draw_text(shown, ascii_only=True)
+    assert text.isascii()
+    assert "le cafe ?d'ete? ?" in " ".join(text.split())
+
+
+def test_every_conductor_is_named_by_letters_and_word() -> None:
+    """No colour stands without its code and its whole name; codes in one drawing all differ."""
+    for wired in (*HOUSES[::9], *ELSEWHERE):
+        shown = picture(wired)
+        text = " ".join(draw_text(shown).split())
+        assert len(set(shown.letters.values())) == len(shown.letters)
+        assert all(f"{shown.letters[colour]} {colour}" in text for _, colour in wired.conductors)
+
+
+@pytest.mark.parametrize(
+    ("colours", "codes"),
+    [
+        (("black", "white", "red"), ("BK", "WH", "RD")),
+        (("brown", "grey", "blue", "green-yellow"), ("BN", "GY", "BU", "GNYE")),
+        (("light blue", "dark blue", "extra 1", "extra 2", "grey", "gray"), ("LB", "DB", "E1", "E2", "GY", "GY2")),
+    ],
+)
+def test_codes_are_those_of_the_standard(colours: tuple[str, ...], codes: tuple[str, ...]) -> None:
+    """Plain colours bear the letters of IEC 60757 (from memory); others get letters of their own."""
+    stubs = (Stub("feed", CEILING, tuple("ABCDEF"[: len(colours)])),)
+    wired = Wired(Site((CEILING,), (), stubs), (), {("feed", c): None for c in colours}, (), frozenset())
+    assert tuple(picture_of(wired, {}, {}, lambda c, _: c).letters.values()) == codes
+
+
+def grounded() -> Wired:
+    """A feed, a fan and a ground, as a netlist that knows grounds would hold them."""
+    nets = (("hot", HOT), ("neutral", NEUTRAL), ("ground", "GROUND"))
+    fan = (Placed("fan", "fan_motor", CEILING, nets),)
+    site = Site((CEILING,), (), (Stub("feed", CEILING, (HOT, NEUTRAL)),))
+    conductors: dict[tuple[str, str], str | None] = {
+        ("feed", "black"): HOT,
+        ("feed", "white"): NEUTRAL,
+        ("feed", "ground"): "GROUND",
+    }
+    return Wired(site, fan, conductors, join(site, fan, conductors), frozenset())
+
+
+def test_a_ground_in_the_netlist_is_drawn_and_else_is_told() -> None:
+    """The ground is its own joint where the wiring holds one; without it a sentence says that it is not drawn."""
+    with_it, without = draw_text(picture(grounded())), draw_text(picture(HOUSES[0]))
+    assert ("ground, 2 ends", 2) in [(name, len(ends)) for name, ends in read(with_it)["the ceiling box"].joints]
+    assert "Not drawn" not in with_it
+    assert "Not drawn: the ground" in " ".join(without.split())
+
+
+def test_marks_and_cautions_are_explained_where_they_occur() -> None:
+    """Each sign in a drawing is explained under it, a re-marked conductor too, and the caution is always there."""
+    for _, house, _, wired in PLANS:
+        text = draw_text(picture(wired, house.wired))
+        body, _, legend = text.partition("● joined here")
+        signs = {sign for box in read(text).values() for sign in box.signs}
+        assert signs == {line[0] for line in legend.splitlines() if line[:2] in ("+ ", "> ", "= ")}
+        assert ("mark as" in " ".join(body.split())) == ("Mark as" in legend)
+        assert ("here only" in " ".join(body.split())) == ("Capped here only" in " ".join(legend.split()))
+        assert "Test every conductor dead" in " ".join(legend.split())
+
+
+def test_the_same_wiring_gives_the_same_drawing() -> None:
+    """Drawing is a pure function: the same picture twice is the same text."""
+    for wired in HOUSES[::50]:
+        assert draw_text(picture(wired)) == draw_text(picture(wired))
+
+
+def test_control_signs_in_words_reach_no_terminal() -> None:
+    """Escape sequences and line breaks in a title come out as plain spaces."""
+    wired = HOUSES[0]
+    titles = {p.id: "x\x1b[31m\ny\u202e" for p in wired.parts}
+    text = draw_text(picture_of(wired, titles, {}, lambda c, _: c))
+    assert all(c.isprintable() or c == "\n" for c in text)
+    assert "x [31m y" in text
