@@ -16,7 +16,7 @@ from session_world import START, small_knowledge, ticking
 
 from switchleg.errors import SwitchlegError
 from switchleg.record import files, read
-from switchleg.record.model import FORMAT
+from switchleg.record.migrate import FORMAT
 from switchleg.record.store import Store
 from switchleg.session.session import Session
 

@@ -11,10 +11,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from session_world import empty_record
 
-from switchleg.record import read
+from switchleg.record import read, summary
 from switchleg.record.ids import base_id, is_plain
-from switchleg.record.migrate import Raw, Step, migrate
-from switchleg.record.model import FORMAT, Event, GateEntry, Record, Standing
+from switchleg.record.migrate import FORMAT, Raw, Step, migrate
+from switchleg.record.model import Event, GateEntry, Record, Standing
 from switchleg.tree.model import Reply
 
 OLD = Path(__file__).parent / "old_records"
@@ -83,8 +83,8 @@ def test_the_head_tells_the_same_as_the_whole(record: Record) -> None:
     data = read.to_bytes(record)
     whole = read.summary_of_whole(data, record.id)
     assert whole.problem == ""
-    assert read.summary_from(data[: read.HEAD_BYTES], data[-16:], record.id) in (whole, None)
-    assert read.summary_from(data, data[-16:], record.id) == whole
+    assert summary.summary_from(data[: summary.HEAD_BYTES], data[-16:], record.id) in (whole, None)
+    assert summary.summary_from(data, data[-16:], record.id) == whole
 
 
 @given(records, st.data())

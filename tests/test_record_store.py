@@ -237,6 +237,17 @@ def test_five_thousand_records_are_listed_within_a_second(tmp_path: Path) -> Non
     assert lines[0].id == "fan-4999"
 
 
+def test_a_list_of_sound_records_needs_no_models(store: Store) -> None:
+    """A fresh process lists sound records without the models, which would double its start."""
+    store.create("Blue room")
+    code = (
+        "import sys, pathlib; from switchleg.record.store import Store\n"
+        "print(Store(pathlib.Path(sys.argv[1])).list()[0].name, 'pydantic' in sys.modules)"
+    )
+    done = subprocess.run([sys.executable, "-c", code, str(store.root)], capture_output=True, text=True, check=True)
+    assert done.stdout == "Blue room False\n"
+
+
 def test_a_long_head_is_read_whole(store: Store) -> None:
     """A name longer than the head that is read for the list is listed whole."""
     name = "very " * 1000 + "long"

@@ -12,8 +12,8 @@ from switchleg.record.paper import typed
 if TYPE_CHECKING:
     from argparse import Namespace
 
-    from switchleg.record.read import Summary
     from switchleg.record.store import Opened, Store
+    from switchleg.record.summary import Summary
     from switchleg.session.session import Session
 
 STAGES = {

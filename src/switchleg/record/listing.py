@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import difflib
 import os
 import unicodedata
 from collections.abc import Callable
 from pathlib import Path
 
 from switchleg.errors import COULD_NOT, SwitchlegError
-from switchleg.record import ids, read
-from switchleg.record.read import Summary
+from switchleg.record import ids
+from switchleg.record.summary import HEAD_BYTES, Summary, summary_from
 
 Summaries = list[Summary]
 _TAIL_BYTES = 16
@@ -37,13 +36,15 @@ def _summary(path: str, id_: str) -> Summary | None:
     """The line for one file; None when it has gone meanwhile."""
     try:
         with open(path, "rb", buffering=0) as file:
-            head = file.read(read.HEAD_BYTES)
+            head = file.read(HEAD_BYTES)
             tail = head
-            if len(head) == read.HEAD_BYTES:
+            if len(head) == HEAD_BYTES:
                 file.seek(-_TAIL_BYTES, os.SEEK_END)
                 tail = file.read(_TAIL_BYTES)
-            line = read.summary_from(head, tail, id_)
+            line = summary_from(head, tail, id_)
             if line is None:
+                from switchleg.record import read  # slow to import, and sound files have a head that does
+
                 file.seek(0)
                 line = read.summary_of_whole(file.readall(), id_)
     except FileNotFoundError:
@@ -67,6 +68,8 @@ def find(name: str, lines: Summaries) -> Summary:
                 raise SwitchlegError(f"{len(found)} records are called {name!r}", mend=f"say which: {names}")
     if not lines:
         raise SwitchlegError(f"no record is called {name!r}; there are none yet", mend="run `switchleg new`")
+    import difflib
+
     spellings = {_folded(text): text for line in lines for text in (line.id, line.name)}
     near = difflib.get_close_matches(_folded(name)[:200], spellings, n=1, cutoff=0.5)
     hint = f"did you mean {spellings[near[0]]!r}?" if near else "run `switchleg list`"

@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from switchleg.record.model import FORMAT
+FORMAT = 1
+"""The format this version writes."""
 
 Raw = dict[str, Any]
 Step = Callable[[Raw], Raw]

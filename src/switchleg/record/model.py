@@ -10,10 +10,8 @@ from typing import Literal
 
 from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, JsonValue
 
+from switchleg.record.migrate import FORMAT
 from switchleg.tree.model import Reply, Station
-
-FORMAT = 1
-"""The format this version writes."""
 
 Stage = Literal["new", "asking", "waiting", "declined", "done"]
 """Nothing answered; between questions; at the card with a gate put off; with a gate refused; with none."""

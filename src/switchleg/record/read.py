@@ -1,46 +1,25 @@
-"""From the bytes of a file to a record or a line in the list; nothing here touches a file."""
+"""From the bytes of a file to a record and back; nothing here touches a file."""
 
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, JsonValue, TypeAdapter, ValidationError
 
 from switchleg.record.ids import typed_text
-from switchleg.record.migrate import format_of, migrate
-from switchleg.record.model import FORMAT, Event, GateEntry, Record, Standing
+from switchleg.record.migrate import FORMAT, format_of, migrate
+from switchleg.record.model import Event, GateEntry, Record, Standing
+from switchleg.record.summary import LONG_AGO, summary_of, time_of
+from switchleg.record.summary import Summary as Summary
 from switchleg.tree.model import Reply
 
-HEAD_BYTES = 2048
-"""Read from each file for the list; a longer head is read whole."""
-_HEAD_ENDS = b'\n "replies":'
-_LONG_AGO = datetime(1970, 1, 1, tzinfo=UTC)
 _M = TypeVar("_M", bound=BaseModel)
 
 
 class Unreadable(ValueError):
     """The bytes are no record; the message says what is wrong with them."""
-
-
-@dataclass(frozen=True)
-class Summary:
-    """One line of the list. `problem` is "" for a sound record; a damaged one has only `id` and `name`."""
-
-    id: str
-    name: str
-    home: str = ""
-    created: datetime = _LONG_AGO
-    changed: datetime = _LONG_AGO
-    stage: str = ""
-    station: str = ""
-    answered: int = 0
-    status: str | None = None
-    headline: str = ""
-    problem: str = ""
-    newer: bool = False
 
 
 def to_bytes(record: Record) -> bytes:
@@ -70,53 +49,13 @@ def from_bytes(data: bytes, id_: str) -> Record:
     return record if record.id == id_ else record.model_copy(update={"id": id_})
 
 
-def summary_from(head: bytes, tail: bytes, id_: str) -> Summary | None:
-    """The line for a file from its first and last bytes; None when the head is too long for that.
-
-    A file that was cut short is told by its missing end.
-    """
-    end = head.find(_HEAD_ENDS)
-    if end < 0 or not tail.rstrip().endswith(b"}"):
-        return None
-    try:
-        return _summary(json.loads(head[:end].rstrip().rstrip(b",") + b"}"), id_)
-    except (ValueError, RecursionError):
-        return None
-
-
 def summary_of_whole(data: bytes, id_: str) -> Summary:
     """The line for a file whose head alone did not do; damaged ones get their problem."""
     try:
         record = from_bytes(data, id_)
     except Unreadable as error:
         return Summary(id=id_, name=id_, problem=f"damaged: {error}")
-    return _summary(record.model_dump(mode="json", exclude={"replies", "history", "gates", "verdict"}), id_)
-
-
-def _summary(head: dict[str, Any], id_: str) -> Summary:
-    number = format_of(head)
-    standing = head.get("standing")
-    standing = standing if isinstance(standing, dict) else {}
-    status, answered = standing.get("status"), standing.get("answered", 0)
-    return Summary(
-        id=id_,
-        name=str(head.get("name", id_)),
-        home=str(head.get("home", "")),
-        created=_time(head.get("created")),
-        changed=_time(head.get("changed")),
-        stage=str(standing.get("stage", "")),
-        station=str(standing.get("station", "")),
-        answered=answered if isinstance(answered, int) else 0,
-        status=status if isinstance(status, str) else None,
-        headline=str(standing.get("headline", "")),
-        problem=f"written by a newer version (format {number})" if number > FORMAT else "",
-        newer=number > FORMAT,
-    )
-
-
-def _time(text: object) -> datetime:
-    when = datetime.fromisoformat(str(text))
-    return when if when.tzinfo else when.replace(tzinfo=UTC)
+    return summary_of(record.model_dump(mode="json", exclude={"replies", "history", "gates", "verdict"}), id_)
 
 
 def _object(data: bytes) -> dict[str, Any]:
@@ -189,6 +128,6 @@ def _understood_list(model: type[_M], items: object) -> list[_M]:
 
 def _understood_time(text: object) -> datetime:
     try:
-        return _time(text)
+        return time_of(text)
     except ValueError:
-        return _LONG_AGO
+        return LONG_AGO

@@ -1,4 +1,8 @@
-"""The folder of records: list, create, open, save, delete. The only place that touches record files."""
+"""The folder of records: list, create, open, save, delete. The only place that touches record files.
+
+The models and the strict reading are imported when a record is opened or written: the list, which is
+the first screen, needs neither.
+"""
 
 from __future__ import annotations
 
@@ -9,12 +13,16 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
+from typing import TYPE_CHECKING
 
 from switchleg.errors import COULD_NOT, SwitchlegError
-from switchleg.record import files, ids, listing, lock, read
+from switchleg.record import files, ids, listing, lock
 from switchleg.record.listing import Summaries
-from switchleg.record.model import FORMAT, Record
-from switchleg.record.read import Summary
+from switchleg.record.migrate import FORMAT
+from switchleg.record.summary import Summary
+
+if TYPE_CHECKING:
+    from switchleg.record.model import Record
 
 
 def local_now() -> datetime:
@@ -112,6 +120,8 @@ class Store:
 
     def create(self, name: str, home: str = "", *, knowledge_version: str = "") -> Record:
         """A new, empty record, saved at once under an id of its own. NotSaved when the disk refuses."""
+        from switchleg.record.model import Record
+
         name, home = ids.typed_text(name).strip(), ids.typed_text(home).strip()
         now = self._clock()
         self._make_folder(self.root)
@@ -150,7 +160,9 @@ class Store:
                 mend="use the newer switchleg",
                 exit_code=COULD_NOT,
             )
-        data = read.to_bytes(record)
+        from switchleg.record.read import to_bytes
+
+        data = to_bytes(record)
         with self._writing:
             self._make_folder(self.root)
             try:
@@ -227,6 +239,8 @@ class Store:
             raise files.not_saved(error, path) from None
 
     def _read(self, path: Path, id_: str, held: lock.Lock | None) -> Record:
+        from switchleg.record import read
+
         try:
             data = path.read_bytes()
         except OSError as error:

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from pydantic import JsonValue
 
-from switchleg.record.model import FORMAT, Event, Record, Stage, Standing
+from switchleg.record.migrate import FORMAT
+from switchleg.record.model import Event, Record, Stage, Standing
 from switchleg.session.present import question_at
 from switchleg.tree.conditions import same
 from switchleg.tree.graph import Tree
