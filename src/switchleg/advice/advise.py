@@ -96,6 +96,7 @@ def palette_of(region: Region) -> Palette:
         {count: region.neutral_of(count) for count in region.cable_colours},
         frozenset(region.neutral_colours),
         region.loop_pale,
+        region.ground_colours[0],
     )
 
 

@@ -11,7 +11,7 @@ from switchleg.diagnosis.houses import LEG, Candidate
 from switchleg.wiring.colours import wire
 from switchleg.wiring.netlist import Placed, Wired
 from switchleg.wiring.rules import Finding, output_findings
-from switchleg.wiring.site import CEILING, HOT, NEUTRAL, Cable, Shortfall, Site, route
+from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, Cable, Shortfall, Site, route
 from switchleg.wiring.solve import Bench
 
 
@@ -135,12 +135,13 @@ def wirings(
     against = _against_today(way, house)
     if against:
         return (), (against,)
-    loads = [Placed("fan", chosen.load, CEILING, (("hot", way.fan_from), ("neutral", NEUTRAL)))]
+    fan_nets = (("hot", way.fan_from), ("neutral", NEUTRAL), ("ground", GROUND))
+    loads = [Placed("fan", chosen.load, CEILING, fan_nets)]
     if chosen.light_net is not None:
         loads.append(Placed("light", "fan_lamp", CEILING, (("hot", chosen.light_net), ("neutral", NEUTRAL))))
     found: list[tuple[Wired, tuple[str, ...]]] = []
     obstacles: list[Obstacle] = []
-    for parts in _placements(way, house, fed=chosen.light_net is not None):
+    for parts in _placements(way, house, bench, fed=chosen.light_net is not None):
         result = _wire(house, (*loads, *parts, *house.standing), may_pull=may_pull)
         if isinstance(result, Obstacle):
             obstacles.append(result)
@@ -172,7 +173,7 @@ def _against_today(way: Way, house: Candidate) -> Obstacle | None:
     return None
 
 
-def _placements(way: Way, house: Candidate, *, fed: bool) -> Iterator[tuple[Placed, ...]]:
+def _placements(way: Way, house: Candidate, bench: Bench, *, fed: bool) -> Iterator[tuple[Placed, ...]]:
     """Wired wall parts all in one box, for each wall box; or each where today's control of that leg is."""
     walls = house.site.wall_boxes
     where = {leg: a.boxes[0] for a in house.active if len(a.boxes) == 1 for leg in (*a.legs, LEG[a.works])}
@@ -196,6 +197,8 @@ def _placements(way: Way, house: Candidate, *, fed: bool) -> Iterator[tuple[Plac
             drop = set() if fed else {way.light_from}
             nets = tuple((t, n) for t, n in part.nets.items() if n not in drop or n == way.fan_from)
             box = boxes.get(i, CEILING)
+            if bench.controls[part.control].grounded:
+                nets = (*nets, ("ground", GROUND))
             parts.append(Placed(f"{part.control}_{i + 1}", part.control, box, nets))
         yield tuple(parts)
 
@@ -204,6 +207,8 @@ def _wire(house: Candidate, parts: tuple[Placed, ...], *, may_pull: bool) -> tup
     demands: dict[str, set[str]] = {}
     for part in parts:
         for _, net in part.nets:
+            if net == GROUND:
+                continue  # every cable has its own
             demands.setdefault(net, set()).add(part.box)
     wanted = {net: frozenset(boxes) for net, boxes in demands.items()}
     site = house.site

@@ -9,15 +9,21 @@ from switchleg.advice.plan import Plan
 from switchleg.advice.words import BOX, NET, listed, part
 from switchleg.wiring.netlist import ConductorEnd, End, Joint, Terminal, Wired
 from switchleg.wiring.parts import Control
-from switchleg.wiring.site import CEILING, HOT, NEUTRAL, Cable, Site
+from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, Cable, Site
 
+FAN_GROUND = "the fan's ground leads"
 FAN_LEAD = {
-    "fan_motor": {"hot": "the fan motor's hot lead", "neutral": "the fan motor's neutral lead"},
+    "fan_motor": {"hot": "the fan motor's hot lead", "neutral": "the fan motor's neutral lead", "ground": FAN_GROUND},
     "fan_receiver": {
         "hot": "the receiver's hot supply lead",
         "neutral": "the receiver's neutral supply lead",
+        "ground": FAN_GROUND,
     },
-    "fan_driver": {"hot": "the driver's hot supply lead", "neutral": "the driver's neutral supply lead"},
+    "fan_driver": {
+        "hot": "the driver's hot supply lead",
+        "neutral": "the driver's neutral supply lead",
+        "ground": FAN_GROUND,
+    },
     "fan_lamp": {"hot": "the light's hot lead", "neutral": "the light's neutral lead"},
 }
 STUBS = {
@@ -26,7 +32,11 @@ STUBS = {
     "other": "the other load's cable",
     "beside": "the other loop's cable",
 }
-NEW_FAN_LEAD = {"hot": "the new fan's hot supply lead", "neutral": "the new fan's neutral supply lead"}
+NEW_FAN_LEAD = {
+    "hot": "the new fan's hot supply lead",
+    "neutral": "the new fan's neutral supply lead",
+    "ground": FAN_GROUND,
+}
 
 
 def box_plans(plan: Plan, controls: Mapping[str, Control], ground: str) -> tuple[BoxPlan, ...]:
@@ -37,23 +47,23 @@ def box_plans(plan: Plan, controls: Mapping[str, Control], ground: str) -> tuple
 
 def _box(plan: Plan, box: str, controls: Mapping[str, Control], ground: str) -> BoxPlan:
     wired = plan.wired
-    splices = [_ground(wired.site, box, ground)]
-    joints = sorted((j for j in wired.joints if j.box == box), key=lambda j: (j.net != NEUTRAL, j.net))
-    for joint in joints:
+    splices = []
+    order = (GROUND, NEUTRAL)
+    for joint in sorted((j for j in wired.joints if j.box == box), key=lambda j: (j.net not in order, j.net)):
         told = [end for end in joint.ends if not _goes_on(end)]
-        if len(told) < 2:
-            continue
-        ends = tuple(end_words(end, plan, box, controls) for end in told)
-        remark = " ".join(r for r in (_remark(wired, joint.ends), _leg_remark(plan, joint), _further(plan, joint)) if r)
-        splices.append(Splice(net=NET.get(joint.net, joint.net), ends=ends, remark=remark))
-    capped = tuple(end_words(end, plan, box, controls) for end in wired.capped(box))
+        words = [end_words(end, plan, box, controls, ground) for end in told]
+        if joint.net == GROUND:
+            words += METAL[box == CEILING]
+        if len(words) > 1:
+            remarks = (_remark(wired, joint.ends), _leg_remark(plan, joint), _further(plan, joint))
+            name = ground if joint.net == GROUND else NET.get(joint.net, joint.net)
+            splices.append(Splice(net=name, ends=tuple(words), remark=" ".join(filter(None, remarks))))
+    capped = tuple(end_words(end, plan, box, controls, ground) for end in wired.capped(box) if not _goes_on(end))
     return BoxPlan(box=box, splices=tuple(splices), capped=capped)
 
 
-def _ground(site: Site, box: str, ground: str) -> Splice:
-    cables = [f"{ground} of {cable_words(site, c.id, box)}" for c in site.at(box) if c.id != "onward"]
-    metal = "the fan's bracket, rod and canopy" if box == CEILING else "each control's ground screw"
-    return Splice(net=ground, ends=(*cables, metal, "the box, if it is metal"))
+METAL = {True: ["the fan's bracket, rod and canopy", "the box, if it is metal"], False: ["the box, if it is metal"]}
+"""What else is bonded at the ceiling and at the wall, beside the parts' own terminals."""
 
 
 def two_legs(plan: Plan) -> bool:
@@ -75,7 +85,7 @@ def _goes_on(end: End) -> bool:
 
 def _further(plan: Plan, joint: Joint) -> str:
     """Where a cable may go on that nobody has counted."""
-    feeds = joint.net in (HOT, NEUTRAL) and any(s.box == joint.box for s in plan.wired.site.stubs)
+    feeds = joint.net in (GROUND, HOT, NEUTRAL) and any(s.box == joint.box for s in plan.wired.site.stubs)
     return "Any further cable's wires stay joined here as they are." if feeds else ""
 
 
@@ -97,9 +107,11 @@ def cable_words(site: Site, cable: str, box: str) -> str:
     return STUBS[cable]
 
 
-def end_words(end: End, plan: Plan, box: str, controls: Mapping[str, Control]) -> str:
+def end_words(end: End, plan: Plan, box: str, controls: Mapping[str, Control], ground: str) -> str:
     """One end in a joint, in words: colour and cable, or part and terminal."""
     if isinstance(end, ConductorEnd):
+        if plan.wired.conductors[(end.cable, end.colour)] == GROUND:
+            return f"{ground} of {cable_words(plan.wired.site, end.cable, box)}"
         return f"{end.colour} of {cable_words(plan.wired.site, end.cable, box)}"
     return _terminal(end, plan, controls)
 

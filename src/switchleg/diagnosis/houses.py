@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from switchleg.tree.model import Value
 from switchleg.wiring.colours import Palette, wire
 from switchleg.wiring.netlist import Placed, Wired
-from switchleg.wiring.site import CEILING, HOT, NEUTRAL, Routing, Site
+from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, Routing, Site
 
 LEG = {"fan": "FAN", "light": "LIGHT", "both": "BOTH"}
 
@@ -68,14 +68,14 @@ class Candidate:
                 for place, (box, common) in enumerate(zip(control.boxes, (HOT, leg), strict=True), 1):
                     nets3 = (("common", common), *travelers)
                     parts.append(Placed(f"switch_{number}_{place}", "plain_two_way", box, nets3))
-        parts += self.standing
+        parts = [*(grounded(part) for part in parts), *self.standing]
         return wire(self.site, self.routing, tuple(parts), self.palette, spare_white=self.white_spare)
 
     @property
     def standing(self) -> tuple[Placed, ...]:
         """Parts that have nothing to do with the fan and stay: the switch of a loop for something else."""
         return tuple(
-            Placed("beside", "plain_switch", stub.box, (("line", stub.nets[0]), ("load", stub.nets[1])))
+            grounded(Placed("beside", "plain_switch", stub.box, (("line", stub.nets[0]), ("load", stub.nets[1]))))
             for stub in self.site.stubs
             if stub.id == "beside"
         )
@@ -117,6 +117,15 @@ class Candidate:
         if self.spares:
             parts.append(f"spare_{self.spares}")
         return ".".join(parts)
+
+
+METAL = frozenset({"plain_switch", "plain_two_way", "fan_motor"})
+"""Parts of today's wiring that have metal to be grounded."""
+
+
+def grounded(part: Placed) -> Placed:
+    """A part with its ground lead or screw on ground."""
+    return replace(part, nets=(*part.nets, ("ground", GROUND))) if part.control in METAL else part
 
 
 def _name(control: Active) -> str:

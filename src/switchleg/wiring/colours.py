@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from switchleg.wiring.netlist import Placed, Wired, join
-from switchleg.wiring.site import HOT, NEUTRAL, Routing, Site
+from switchleg.wiring.site import GROUND, HOT, NEUTRAL, Routing, Site
 
 
 @dataclass(frozen=True)
@@ -28,6 +28,8 @@ class Palette:
     neutral_colours: frozenset[str]
     loop_pale: Literal["supply", "return"] = "supply"
     """What that conductor carries in a loop without neutral: hot to the switch, or the switched way back."""
+    ground: str = "bare"
+    """The ground conductor that every cable has beside the insulated ones."""
 
     def pale(self, conductors: int) -> str:
         """The conductor that takes the neutral in a cable of that many."""
@@ -101,10 +103,12 @@ def wire(
     for stub in site.stubs:
         given = assign(stub.nets, palette.cable(len(stub.nets)), palette.pale(len(stub.nets)))
         conductors.update({(stub.id, colour): net for colour, net in given.items()})
+    every = [c.id for c in site.cables] + [s.id for s in site.stubs]
+    conductors.update({(cable_id, palette.ground): GROUND for cable_id in every})
     relabelled = frozenset(
         key
         for key, net in conductors.items()
         if (key[1] in palette.neutral_colours and net not in (None, NEUTRAL))
         or (net == NEUTRAL and key[1] not in palette.neutral_colours)
     )
-    return Wired(site, parts, conductors, join(site, parts, conductors), relabelled)
+    return Wired(site, parts, conductors, join(site, parts, conductors), relabelled, relabelled)

@@ -47,9 +47,13 @@ class Placed:
 
 @dataclass(frozen=True)
 class Joint:
+    """What meets in a box. `connector`: under a wire connector, with a pigtail to each terminal; without one,
+    a single conductor under a single terminal."""
+
     box: str
     net: str
     ends: tuple[End, ...]
+    connector: bool = True
 
 
 @dataclass(frozen=True)
@@ -57,7 +61,8 @@ class Wired:
     """A site with parts, the net of every conductor, and the joints that follow.
 
     `conductors` maps (cable, colour) to its net, or None where it is unused and capped at both ends.
-    `relabelled` must be re-identified: neutral-coloured ones used as hot, others used as neutral.
+    `relabelled` must be re-identified: neutral-coloured ones used as hot, others used as neutral; `marked` are.
+    `bare` are ends that nobody joined or capped.
     """
 
     site: Site
@@ -65,6 +70,8 @@ class Wired:
     conductors: Mapping[tuple[str, str], str | None]
     joints: tuple[Joint, ...]
     relabelled: frozenset[tuple[str, str]]
+    marked: frozenset[tuple[str, str]] = frozenset()
+    bare: frozenset[ConductorEnd] = frozenset()
 
     def nets_at(self, box: str) -> set[str]:
         return {joint.net for joint in self.joints if joint.box == box}
@@ -93,5 +100,8 @@ def join(site: Site, parts: tuple[Placed, ...], conductors: Mapping[tuple[str, s
             if part.box == box:
                 for terminal, net in part.nets:
                     meeting.setdefault(net, []).append(Terminal(part.id, terminal))
-        joints += [Joint(box, net, tuple(ends)) for net, ends in meeting.items() if len(ends) > 1]
+        for net, ends in meeting.items():
+            if len(ends) > 1:
+                one_to_one = len(ends) == 2 and any(isinstance(end, Terminal) for end in ends)
+                joints.append(Joint(box, net, tuple(ends), not one_to_one))
     return tuple(joints)

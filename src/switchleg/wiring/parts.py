@@ -39,6 +39,8 @@ class Control(Strict):
     """For a two-way (3-way) switch: the common terminal and the two traveler terminals."""
     joined: tuple[str, str] | None = None
     """Two terminals that are always one: conductors joined under a connector."""
+    grounded: bool = False
+    """Has metal that a person or a wire can reach, and a ground terminal for it."""
     gangs: int = 1
     loose: bool = False
     """Lies in the box behind a device; takes no gang of its own."""

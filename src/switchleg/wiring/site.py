@@ -15,6 +15,7 @@ SECOND_WALL = "wall_2"
 
 HOT = "HOT"
 NEUTRAL = "NEUTRAL"
+GROUND = "GROUND"
 
 
 @dataclass(frozen=True)

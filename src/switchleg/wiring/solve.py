@@ -13,10 +13,13 @@ from itertools import product
 
 from switchleg.wiring.netlist import ConductorEnd, End, Placed, Terminal, Wired
 from switchleg.wiring.parts import Control, LoadClass
-from switchleg.wiring.site import HOT, NEUTRAL
+from switchleg.wiring.site import GROUND, HOT, NEUTRAL, Stub
 
 Positions = Mapping[tuple[str, str], int]
 """(part, channel) -> 1 closed or 0 open; (part, "throw") -> which traveler a two-way switch touches."""
+
+OTHER_WATTS = 60.0
+"""Another load on the leg: an estimate; only that it is a load matters."""
 
 SUPPLY_WATTS = 0.5
 """What a control's electronics draw: an estimate; only that it is small matters."""
@@ -24,7 +27,7 @@ SUPPLY_WATTS = 0.5
 
 @dataclass(frozen=True)
 class Solution:
-    """Voltages to ground in one state, in volts; None where an end floats. `short`: hot meets neutral."""
+    """Voltages to ground in one state, in volts; None where an end floats. `short`: hot meets neutral or ground."""
 
     short: bool
     nodes: Mapping[End, int]
@@ -95,13 +98,14 @@ def solve(wired: Wired, bench: Bench, state: Positions) -> Solution:
         if cable == feed.id
     }
     hot, neutral = groups.find(ends[HOT]), groups.find(ends[NEUTRAL])
+    ground = groups.find(ends[GROUND]) if GROUND in ends else neutral
     roots: dict[End, int] = {}
     for end in list(groups.parent):
         roots.setdefault(groups.find(end), len(roots))
     nodes = {end: roots[groups.find(end)] for end in groups.parent}
-    if hot == neutral:
+    if hot in (neutral, ground):
         return Solution(True, nodes, dict.fromkeys(roots.values()))
-    fixed = {roots[hot]: bench.volts, roots[neutral]: 0.0}
+    fixed = {roots[hot]: bench.volts, roots[neutral]: 0.0, roots[ground]: 0.0}
     branches = [
         (nodes[a], nodes[b], watts / bench.volts**2)
         for a, b, watts in _branches(wired, bench)
@@ -147,11 +151,16 @@ def _branches(wired: Wired, bench: Bench) -> Iterator[tuple[End, End, float]]:
             yield Terminal(part.id, supply[0]), Terminal(part.id, supply[1]), SUPPLY_WATTS
     for stub in wired.site.stubs:
         if stub.id.startswith("other"):
-            hot, neutral = (
-                next(colour for (c, colour), net in wired.conductors.items() if c == stub.id and (net == NEUTRAL) is n)
-                for n in (False, True)
-            )
-            yield ConductorEnd(stub.id, hot, stub.box), ConductorEnd(stub.id, neutral, stub.box), 60.0
+            yield *stub_ends(wired, stub), OTHER_WATTS
+
+
+def stub_ends(wired: Wired, stub: Stub) -> tuple[ConductorEnd, ConductorEnd]:
+    """The two ends of another load's cable: its leg and its neutral."""
+    leg, neutral = (
+        next(colour for (cable, colour), net in wired.conductors.items() if cable == stub.id and net == wanted)
+        for wanted in stub.nets
+    )
+    return ConductorEnd(stub.id, leg, stub.box), ConductorEnd(stub.id, neutral, stub.box)
 
 
 def _nodal(count: int, fixed: Mapping[int, float], branches: list[tuple[int, int, float]]) -> dict[int, float | None]:
