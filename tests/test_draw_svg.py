@@ -9,15 +9,14 @@ from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
+from draw_world import picture
 from wiring_world import houses, plans
 
-from switchleg.advice.splices import cable_words
-from switchleg.advice.words import BOX, NET
 from switchleg.wiring.draw_colours import INK
-from switchleg.wiring.draw_model import CAUTION, Picture, picture_of
+from switchleg.wiring.draw_model import CAUTION, picture_of
 from switchleg.wiring.draw_plan import LETTER, lay_out
 from switchleg.wiring.draw_svg import draw_svg, draw_svg_pair
-from switchleg.wiring.netlist import ConductorEnd, Wired
+from switchleg.wiring.netlist import ConductorEnd
 
 NS = "{http://www.w3.org/2000/svg}"
 KNOWN = {f"{NS}{tag}" for tag in ("svg", "title", "desc", "g", "rect", "polyline", "circle", "text")}
@@ -26,11 +25,6 @@ SOME = [
     *(house.wired for region in ("uk", "eu", "au_nz", "in") for house in houses(region=region)[::50]),
 ]
 PLANS = list(plans(80, seed=8))
-
-
-def picture(wired: Wired, today: Wired | None = None) -> Picture:
-    titles = {p.id: p.control.replace("_", " ") for p in (*wired.parts, *(today.parts if today else ()))}
-    return picture_of(wired, titles, BOX, lambda c, b: cable_words(wired.site, c, b), today, net_words=NET)
 
 
 def root(svg: str) -> ElementTree.Element:

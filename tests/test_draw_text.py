@@ -2,130 +2,22 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 import networkx as nx
 import pytest
+from draw_world import as_seen, expected, picture, read, shown_joints
 from wiring_world import houses, plans
 
-from switchleg.advice.splices import cable_words
-from switchleg.advice.words import BOX, NET
+from switchleg.advice.words import BOX
 from switchleg.wiring.draw import draw_text
-from switchleg.wiring.draw_model import SIGNS, Picture, picture_of
-from switchleg.wiring.netlist import ConductorEnd, End, Joint, Placed, Wired, join
-from switchleg.wiring.site import CEILING, HOT, NEUTRAL, Site, Stub
-
-Seen = tuple[str, str]
-"""An end as it is read: the heading above it and its own words."""
+from switchleg.wiring.draw_model import picture_of
+from switchleg.wiring.netlist import Joint, Placed, Wired, join
+from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, Site, Stub
 
 HOUSES = [house.wired for house in (*houses(), *houses(other_load=True)[::7], *houses(has_light=False)[::5])]
 ELSEWHERE = [house.wired for region in ("uk", "au_nz") for house in houses(region=region)[::9]]
 PLANS = list(plans(120, seed=3))
-
-
-def picture(wired: Wired, today: Wired | None = None) -> Picture:
-    parts = (*wired.parts, *(today.parts if today else ()))
-    titles = {p.id: p.control.replace("_", " ") for p in parts}
-    return picture_of(wired, titles, BOX, lambda c, b: cable_words(wired.site, c, b), today, net_words=NET)
-
-
-@dataclass
-class ReadBox:
-    joints: list[tuple[str, list[Seen]]] = field(default_factory=list)
-    alone: list[Seen] = field(default_factory=list)
-    signs: list[str] = field(default_factory=list)
-
-
-def unbroken(lines: list[str]) -> bool:
-    """Each upright runs from its corner to its last dot without a gap, and no further."""
-    columns = ["".join(column) for column in zip(*(line.ljust(200) for line in lines), strict=True)]
-    drawn = [c.strip(" ─") for c in columns if "│" in c or "●" in c or "┐" in c]
-    return all(c[0] == "┐" and c[-1] == "●" and set(c[1:]) <= {"│", "●"} for c in drawn)
-
-
-def read(text: str) -> dict[str, ReadBox]:
-    """The boxes of a drawing: joints by following uprights from their names down to the dots on them."""
-    boxes: dict[str, ReadBox] = {}
-    names: dict[int, list[str]] = {}
-    ends: dict[int, list[Seen]] = {}
-    box, heading, was = ReadBox(), "", ""
-    last: list[str] = []
-    lines: list[str] = []
-    drawn = text.split("\nBetween")[0].split("\n●")[0]
-    for line in [*drawn.splitlines(), "══ end"]:
-        words = line
-        for stroke in "─│┐●":
-            words = words.split(stroke)[0]
-        words = words.rstrip()
-        end = max(line.rfind("┐"), line.rfind("●"))
-        assert set(line[len(words) + 1 : max(end, 0)]) <= set("─│●"), "a line runs from the words to its mark"
-        lines.append(" " * len(words) + line[len(words) :] if not line.startswith("══") else "")
-        if line.startswith("══"):
-            assert unbroken(lines)
-            lines = []
-            box.joints = [(" ".join(names[x]), ends[x]) for x in sorted(names)]
-            box = boxes[line.strip("═ ")] = ReadBox()
-            names, ends, was = {}, {}, ""
-        elif "┐" in line:
-            last = names[line.index("┐")] = [words[2:].strip()]
-            ends[line.index("┐")] = []
-            box.signs += words[0].strip()
-            was = "name"
-        elif words.startswith("Taken out"):
-            was = "taken out"
-        elif words.startswith("    ") and was == "name":
-            last.append(words.strip())
-        elif words.startswith(("  ", *(f"{sign} " for sign in SIGNS.values()))):
-            seen = (heading, words[2:].strip())
-            dots = [x for x, sign in enumerate(line) if sign == "●"]
-            for x in dots:
-                ends[x].append(seen)
-            if not dots:
-                box.alone.append(seen)
-            box.signs += words[0].strip()
-            was = "row"
-        elif words and was != "taken out":
-            heading = f"{heading} {words}" if was == "heading" else words
-            was = "heading"
-    boxes.pop("end")
-    return boxes
-
-
-def as_seen(wired: Wired, shown: Picture) -> dict[End, Seen]:
-    """How an end should read, written from the netlist; titles of like parts are counted by the picture."""
-    titles = {(g.id, b.id): g.title for b in shown.boxes for g in b.groups}
-    seen: dict[End, Seen] = {}
-    joined = {e for j in wired.joints for e in j.ends}
-    for box in wired.site.boxes:
-        for cable in wired.site.at(box):
-            for (name, colour), net in wired.conductors.items():
-                if name == cable.id:
-                    end = ConductorEnd(name, colour, box)
-                    mark = f", mark as {'neutral' if net == NEUTRAL else 'hot'}"
-                    words = f"{shown.letters[colour]} {colour}" + (mark if (name, colour) in wired.relabelled else "")
-                    capped = ", capped" if net is None else ", capped here only"
-                    seen[end] = (cable_words(wired.site, name, box), words + ("" if end in joined else capped))
-    for joint in wired.joints:
-        for other in joint.ends:
-            if not isinstance(other, ConductorEnd):
-                seen[other] = (titles[other.part, joint.box], other.name.replace("_", " "))
-    return seen
-
-
-def expected(wired: Wired, shown: Picture) -> dict[str, Counter[tuple[str, tuple[Seen, ...]]]]:
-    seen = as_seen(wired, shown)
-    found: dict[str, Counter[tuple[str, tuple[Seen, ...]]]] = {BOX[box]: Counter() for box in wired.site.boxes}
-    for joint in wired.joints:
-        name = f"{NET.get(joint.net, joint.net.lower())}, {len(joint.ends)} ends"
-        found[BOX[joint.box]][name, tuple(sorted(seen[e] for e in joint.ends))] += 1
-    return found
-
-
-def shown_joints(text: str) -> dict[str, Counter[tuple[str, tuple[Seen, ...]]]]:
-    return {
-        title: Counter((name, tuple(sorted(ends))) for name, ends in box.joints) for title, box in read(text).items()
-    }
 
 
 def test_every_candidate_house_reads_back_as_the_joints_it_has() -> None:
@@ -208,6 +100,14 @@ def test_ordinary_houses_fit_forty_columns() -> None:
         assert shown_joints(draw_text(shown, width=80)) == shown_joints(draw_text(shown))
 
 
+def test_an_end_left_bare_is_called_so() -> None:
+    """An end that is neither joined nor capped, which no plan has, is not passed off as capped."""
+    wired = next(w for w in HOUSES if w.capped("wall"))
+    end = wired.capped("wall")[0]
+    boxes = read(draw_text(picture(replace(wired, bare=frozenset({end})))))
+    assert [words for _, words in boxes[BOX["wall"]].alone if "neither joined nor capped" in words]
+
+
 def test_too_narrow_a_page_lets_the_drawing_grow_and_loses_nothing() -> None:
     """Where the joints need more room than there is, lines grow; what they say stays."""
     shown = picture(PLANS[0][3])
@@ -260,22 +160,26 @@ def test_codes_are_those_of_the_standard(colours: tuple[str, ...], codes: tuple[
 
 def grounded() -> Wired:
     """A feed, a fan and a ground, as a netlist that knows grounds would hold them."""
-    nets = (("hot", HOT), ("neutral", NEUTRAL), ("ground", "GROUND"))
+    nets = (("hot", HOT), ("neutral", NEUTRAL), ("ground", GROUND))
     fan = (Placed("fan", "fan_motor", CEILING, nets),)
     site = Site((CEILING,), (), (Stub("feed", CEILING, (HOT, NEUTRAL)),))
     conductors: dict[tuple[str, str], str | None] = {
         ("feed", "black"): HOT,
         ("feed", "white"): NEUTRAL,
-        ("feed", "ground"): "GROUND",
+        ("feed", "ground"): GROUND,
     }
     return Wired(site, fan, conductors, join(site, fan, conductors), frozenset())
 
 
 def test_a_ground_in_the_netlist_is_drawn_and_else_is_told() -> None:
     """The ground is its own joint where the wiring holds one; without it a sentence says that it is not drawn."""
-    with_it, without = draw_text(picture(grounded())), draw_text(picture(HOUSES[0]))
+    conductors = {key: net for key, net in grounded().conductors.items() if net != GROUND}
+    with_it = draw_text(picture(grounded()))
+    without = draw_text(picture(replace(grounded(), conductors=conductors, joints=grounded().joints[:2])))
     assert ("ground, 2 ends", 2) in [(name, len(ends)) for name, ends in read(with_it)["the ceiling box"].joints]
     assert "Not drawn" not in with_it
+    assert "belong to the ground joint too" in " ".join(with_it.split())
+    assert "ground, left empty" in without
     assert "Not drawn: the ground" in " ".join(without.split())
 
 

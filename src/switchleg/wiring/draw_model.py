@@ -12,11 +12,11 @@ from typing import Literal
 from switchleg.wiring.draw_changes import Change, Changes, compare
 from switchleg.wiring.draw_colours import letters_of
 from switchleg.wiring.netlist import ConductorEnd, End, Terminal, Wired
-from switchleg.wiring.site import CEILING, HOT, NEUTRAL
+from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL
 
-GROUND = "GROUND"
 CAUTION = "Test every conductor dead before you touch it. A colour proves nothing; the tester does."
-CAPPED: Mapping[bool, str] = {False: "capped", True: "capped here only"}
+CAPPED, CAPPED_HERE, BARE, EMPTY = "capped", "capped here only", "neither joined nor capped", "left empty"
+FURTHER = "Wires of a cable that is not drawn stay joined as they are."
 HALF_CAPPED = "Capped here only: its other end is joined. Take it for live."
 MARK = "Mark as: it does not carry what its colour says. Mark it all around wherever it is seen."
 PIGTAIL = "Where three or more ends meet, use a connector, and a short piece of wire from it to a screw terminal."
@@ -35,13 +35,12 @@ class Row:
     change: Change
     mark_as: str = ""
     """What a conductor that does not carry what its colour says must be marked as."""
-    in_use: bool = False
-    """The conductor carries a net, so its other end is joined even if this one is capped."""
+    alone: str = ""
+    """What is done with an end that meets nothing."""
 
     @property
     def words(self) -> str:
-        alone = "" if self.joints else CAPPED[self.in_use] if self.colour else "left empty"
-        return ", ".join(filter(None, (self.name, self.mark_as and f"mark as {self.mark_as}", alone)))
+        return ", ".join(filter(None, (self.name, self.mark_as and f"mark as {self.mark_as}", self.alone)))
 
 
 @dataclass(frozen=True)
@@ -98,7 +97,7 @@ class Picture:
     letters: Mapping[str, str]
     compared: bool
     ground: str
-    """A sentence about the ground where it is not drawn, else empty."""
+    """A sentence about what of the ground is not drawn."""
 
     def legend(self) -> tuple[tuple[str, str], ...]:
         """Signs that occur, and what they mean."""
@@ -117,9 +116,10 @@ class Picture:
         many = any(len(ends) > 2 for box in self.boxes for ends in _terminal_joints(box))
         found = (
             MARK if any(row.mark_as for row in rows) else "",
-            HALF_CAPPED if any(row.colour and row.in_use and not row.joints for row in rows) else "",
+            HALF_CAPPED if any(row.alone == CAPPED_HERE for row in rows) else "",
             PIGTAIL if many else "",
             self.ground,
+            FURTHER,
             CAUTION,
         )
         return tuple(filter(None, found))
@@ -163,8 +163,11 @@ def picture_of(
         cables.append(CablePicture(cable.id, cable.ends, colours, words))
     drawn = any(joint.net == GROUND for joint in wired.joints)
     word = plain(nets.get(GROUND, "ground"))
-    ground = f"Not drawn: the {word} of every cable, joined in each box with every metal part, never switched."
-    return Picture(tuple(boxes), tuple(cables), letters, today is not None, "" if drawn else ground)
+    if drawn:
+        ground = f"A metal box, and the fan's bracket and rod, belong to the {word} joint too."
+    else:
+        ground = f"Not drawn: the {word} of every cable, joined in each box with every metal part, never switched."
+    return Picture(tuple(boxes), tuple(cables), letters, today is not None, ground)
 
 
 def _terminal_joints(box: BoxPicture) -> list[list[Row]]:
@@ -239,14 +242,20 @@ def _groups(
         meets = tuple(place for place, i in enumerate(columns) if end in wired.joints[i].ends)
         change: Change = changes.ends.get(end, "") if changes else ""
         if isinstance(end, Terminal):
-            return Row(end, "", plain(_spaced(end.name)), meets, change)
+            return Row(end, "", plain(_spaced(end.name)), meets, change, alone="" if meets else EMPTY)
         name = f"{letters[end.colour]} {plain(end.colour)}"
-        in_use = wired.conductors.get((end.cable, end.colour)) is not None
-        return Row(end, end.colour, name, meets, change, _mark(wired, end), in_use)
+        return Row(end, end.colour, name, meets, change, _mark(wired, end), "" if meets else _capped(wired, end))
 
     found = [Group(i, "cable", plain(cable_words(i, box)), tuple(map(row, ends))) for i, ends in cables.items()]
     found += [Group(i, "part", titles.get(i, _spaced(i)), tuple(map(row, ends))) for i, ends in parts.items()]
     return tuple(found)
+
+
+def _capped(wired: Wired, end: ConductorEnd) -> str:
+    """A conductor that carries a net is joined at its other end, though nothing meets it here."""
+    if end in wired.bare:
+        return BARE
+    return CAPPED if wired.conductors.get((end.cable, end.colour)) is None else CAPPED_HERE
 
 
 def _mark(wired: Wired, end: ConductorEnd) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from dataclasses import dataclass, field
 
 from switchleg.wiring.draw_model import SIGNS, BoxPicture, Group, Picture, Row
@@ -17,6 +18,7 @@ LETTER = 7.4
 SAID = {"new": "new", "moved": "changed"}
 STEP = 36
 EDGE = 26
+TITLE_LETTERS = 28
 STAIR = 22
 LANE = 26
 FIRST_LANE = 42
@@ -114,13 +116,19 @@ def words_of(row: Row) -> str:
     return f"{SIGNS[row.change]} {row.words}, {SAID[row.change]}" if row.change else row.words
 
 
+def wrapped_title(group: Group) -> list[str]:
+    """A part's title in lines of no great width."""
+    return textwrap.wrap(group.title, TITLE_LETTERS, break_long_words=False) or [""]
+
+
 def _measures(picture: Picture) -> Measures:
     cables = [140.0]
     parts = [90.0]
     for box in picture.boxes:
         cables += [width_of(_stair(box, k)) for k in range(len(box.columns))]
         for group in box.groups:
-            texts = [group.title, *(words_of(row) for row in group.rows)]
+            titles = [group.title] if group.kind == "cable" else wrapped_title(group)
+            texts = [*titles, *(words_of(row) for row in group.rows)]
             (cables if group.kind == "cable" else parts).append(max(map(width_of, texts)) + 24)
     most = max(len(box.columns) for box in picture.boxes)
     left = LANE * len(picture.cables) + 34
@@ -184,10 +192,14 @@ def _cable(plan: Layout, box: BoxPicture, group: Group, m: Measures, y: int, end
 
 def _part(plan: Layout, group: Group, m: Measures, y: int, ends: dict[int, int]) -> int:
     """A part as a frame of its terminals, each with a lead to its joints."""
-    height = SLOT * len(group.rows) + 24
+    title = wrapped_title(group)
+    below = SLOT * ((len(title) + 1) // 2)
+    height = SLOT * len(group.rows) + below - 6
     plan.frames.append(Frame(m.terminals, y - 10, m.parts, height, strong=False))
-    plan.words.append(Spot(m.terminals + 10, y + 6, group.title, bold=True))
-    y += SLOT
+    first = y + 5 if len(title) == 1 else y + 2
+    for number, line in enumerate(title):
+        plan.words.append(Spot(m.terminals + 10, first + 14 * number, line, bold=True))
+    y += below
     for row in group.rows:
         plan.words.append(Spot(m.terminals + 10, y + 4, words_of(row)))
         reach = min((m.first_joint + STEP * k for k in row.joints), default=m.terminals - 12)
