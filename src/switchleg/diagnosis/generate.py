@@ -103,7 +103,9 @@ class Generator:
         routing = route(site, {net: frozenset(boxes) for net, boxes in demands.items()})
         if neutral_down:
             bare = routing.nets
-            demands[NEUTRAL] |= {a.boxes[0] for a in active} or set(site.wall_boxes[:1])
+            down_to = {a.boxes[0] for a in active} or set(site.wall_boxes[:1])
+            demands[NEUTRAL] |= down_to
+            demands.setdefault(HOT, set()).update(down_to)  # a lone neutral is never sent down
             routing = route(site, {net: frozenset(boxes) for net, boxes in demands.items()})
             if routing.nets == bare:
                 return

@@ -1,24 +1,26 @@
 """Electrical rules over every state of a wired site. Each finding names its rule, the place and the parts.
 
-The rules' sentences, severities and sources stand in rules.toml under these ids.
+The rules' sentences, severities and sources stand in rules.toml under these ids. What needs no state
+(joints, marks, caps, ground) is in wiring/static_rules.py.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Hashable, Iterator
 from dataclasses import dataclass
 
 from switchleg.wiring.netlist import Placed, Terminal, Wired
 from switchleg.wiring.parts import LoadKind
-from switchleg.wiring.solve import Bench, Solution, positions, solve
+from switchleg.wiring.solve import Bench, Solution, nodes_without_contacts, positions, solve
 
 ELECTRONIC = ("receiver", "driver")
 FULL = 0.92
 NONE = 0.08
 """Shares of nominal voltage: above FULL a load works, below NONE it is off, between them something is wrong."""
 
-
 Words = tuple[tuple[str, str], ...]
+Node = Callable[[Placed, str], Hashable | None]
+"""The node that a part's terminal lies on; None where it lies on nothing."""
 
 
 @dataclass(frozen=True)
@@ -31,7 +33,9 @@ class Finding:
 
 
 def findings(wired: Wired, bench: Bench) -> tuple[Finding, ...]:
-    """Every rule broken in any state, once each, in the order found."""
+    """Every rule broken in any state or in none, once each, in the order found. Looks at joints as they are made."""
+    from switchleg.wiring.static_rules import static_findings
+
     found: dict[Finding, None] = {}
     on: set[str] = set()
     for state in positions(wired, bench):
@@ -52,7 +56,10 @@ def findings(wired: Wired, bench: Bench) -> tuple[Finding, ...]:
     for part in wired.parts:
         if bench.is_load(part) and part.id not in on:
             found[Finding("load_never_on", part.box, (("load", part.id),))] = None
-    for finding in output_findings(wired, bench):
+    nodes = nodes_without_contacts(wired, bench)
+    for finding in output_findings(wired, bench, lambda part, terminal: nodes.get(Terminal(part.id, terminal))):
+        found[finding] = None
+    for finding in static_findings(wired, bench, nodes):
         found[finding] = None
     return tuple(found)
 
@@ -75,9 +82,16 @@ def unpowered(wired: Wired, bench: Bench, solution: Solution) -> Iterator[str]:
                 yield part.id
 
 
-def downstream(wired: Wired, bench: Bench, net: str) -> tuple[list[Placed], list[Placed]]:
-    """Loads fed from a net, directly or through further channels; and controls whose electronics live on it."""
-    seen, waiting = {net}, [net]
+def _by_net(part: Placed, terminal: str) -> str | None:
+    return part.net(terminal)
+
+
+def downstream(wired: Wired, bench: Bench, start: Hashable, node: Node = _by_net) -> tuple[list[Placed], list[Placed]]:
+    """Loads fed from a node, directly or through further channels; and controls whose electronics live on it.
+
+    By default a node is a net, which is right for everything the router wired; `node` looks at joints.
+    """
+    seen, waiting = {start}, [start]
     while waiting:
         here = waiting.pop()
         for part in wired.parts:
@@ -87,33 +101,35 @@ def downstream(wired: Wired, bench: Bench, net: str) -> tuple[list[Placed], list
                 ways.append(control.joined)
             if control and control.throws:
                 ways += [(control.throws[0], t) for t in control.throws[1:]]
+                ways += [(t, control.throws[0]) for t in control.throws[1:]]
             for line, load in ways:
-                beyond = part.net(load)
-                if part.net(line) == here and beyond and beyond not in seen:
+                beyond = node(part, load)
+                if node(part, line) == here and beyond is not None and beyond not in seen:
                     seen.add(beyond)
                     waiting.append(beyond)
-    loads = [p for p in wired.parts if bench.is_load(p) and p.net("hot") in seen]
+    loads = [p for p in wired.parts if bench.is_load(p) and node(p, "hot") in seen]
     supplied = [
-        p for p in wired.parts if (c := bench.controls.get(p.control)) and c.supply and p.net(c.supply[0]) in seen
+        p for p in wired.parts if (c := bench.controls.get(p.control)) and c.supply and node(p, c.supply[0]) in seen
     ]
     return loads, supplied
 
 
-def output_findings(wired: Wired, bench: Bench) -> Iterator[Finding]:
+def output_findings(wired: Wired, bench: Bench, node: Node = _by_net) -> Iterator[Finding]:
     """Outputs that feed what they may not, and cut or stepped power ahead of electronics."""
     for part in wired.parts:
         control = bench.controls.get(part.control)
         for channel in control.channel if control else ():
-            net = part.net(channel.joins[1])
-            if net is None:
+            out = node(part, channel.joins[1])
+            if out is None:
                 continue
-            loads, supplied = downstream(wired, bench, net)
+            loads, supplied = downstream(wired, bench, out, node)
             for load in loads:
                 kind: LoadKind = bench.loads[load.control].kind
                 if kind not in channel.feeds:
                     words: Words = (("part", part.id), ("load", load.id), ("does", channel.does), ("kind", kind))
                     yield Finding("output_feeds_wrong_load", part.box, words)
             for stub in wired.site.stubs:
+                net = part.net(channel.joins[1])
                 if stub.id.startswith("other") and net in stub.nets and "other" not in channel.feeds:
                     words = (("part", part.id), ("load", "other"), ("does", channel.does), ("kind", "other"))
                     yield Finding("output_feeds_wrong_load", part.box, words)

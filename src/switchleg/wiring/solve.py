@@ -114,7 +114,13 @@ def solve(wired: Wired, bench: Bench, state: Positions) -> Solution:
     return Solution(False, nodes, _nodal(len(roots), fixed, branches))
 
 
-def _merge(wired: Wired, bench: Bench, state: Positions) -> _Groups:
+def nodes_without_contacts(wired: Wired, bench: Bench) -> dict[End, End]:
+    """Which ends are one by conductors and joints alone, every contact taken as open: end -> its node's name."""
+    groups = _merge(wired, bench, {}, throws=False)
+    return {end: groups.find(end) for end in list(groups.parent)}
+
+
+def _merge(wired: Wired, bench: Bench, state: Positions, *, throws: bool = True) -> _Groups:
     groups = _Groups()
     for cable in wired.site.cables:
         for name, colour in wired.conductors:
@@ -136,7 +142,7 @@ def _merge(wired: Wired, bench: Bench, state: Positions) -> _Groups:
                 groups.merge(*(Terminal(part.id, t) for t in channel.joins))
         if control.joined:
             groups.merge(*(Terminal(part.id, t) for t in control.joined))
-        if control.throws:
+        if control.throws and throws:
             common, first, second = control.throws
             chosen = second if state.get((part.id, "throw")) else first
             groups.merge(Terminal(part.id, common), Terminal(part.id, chosen))
