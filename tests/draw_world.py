@@ -9,7 +9,7 @@ from switchleg.advice.splices import cable_words
 from switchleg.advice.words import BOX, NET
 from switchleg.wiring.draw_model import SIGNS, Picture, picture_of
 from switchleg.wiring.netlist import ConductorEnd, End, Wired
-from switchleg.wiring.site import NEUTRAL
+from switchleg.wiring.site import GROUND, NEUTRAL
 
 Seen = tuple[str, str]
 """An end as it is read: the heading above it and its own words."""
@@ -94,6 +94,9 @@ def read(text: str) -> dict[str, ReadBox]:
     return boxes
 
 
+LONE = {None: ", capped", GROUND: ", to a metal box, else capped"}
+
+
 def as_seen(wired: Wired, shown: Picture) -> dict[End, Seen]:
     """How an end should read, written from the netlist; titles of like parts are counted by the picture."""
     titles = {(g.id, b.id): g.title for b in shown.boxes for g in b.groups}
@@ -106,7 +109,7 @@ def as_seen(wired: Wired, shown: Picture) -> dict[End, Seen]:
                     end = ConductorEnd(name, colour, box)
                     mark = f", mark as {'neutral' if net == NEUTRAL else 'hot'}"
                     words = f"{shown.letters[colour]} {colour}" + (mark if (name, colour) in wired.relabelled else "")
-                    capped = ", capped" if net is None else ", capped here only"
+                    capped = LONE.get(net, ", capped here only")
                     seen[end] = (cable_words(wired.site, name, box), words + ("" if end in joined else capped))
     for joint in wired.joints:
         for other in joint.ends:

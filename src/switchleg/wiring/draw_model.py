@@ -16,6 +16,7 @@ from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL
 
 CAUTION = "Test every conductor dead before you touch it. A colour proves nothing; the tester does."
 CAPPED, CAPPED_HERE, BARE, EMPTY = "capped", "capped here only", "neither joined nor capped", "left empty"
+LONE_GROUND = "to a metal box, else capped"
 FURTHER = "Wires of a cable that is not drawn stay joined as they are."
 HALF_CAPPED = "Capped here only: its other end is joined. Take it for live."
 MARK = "Mark as: it does not carry what its colour says. Mark it all around wherever it is seen."
@@ -252,9 +253,11 @@ def _groups(
 
 
 def _capped(wired: Wired, end: ConductorEnd) -> str:
-    """A conductor that carries a net is joined at its other end, though nothing meets it here."""
+    """What becomes of an end that meets nothing. One that carries a net is joined at its other end, though nothing meets it here."""
     if end in wired.bare:
         return BARE
+    if wired.conductors.get((end.cable, end.colour)) == GROUND:
+        return LONE_GROUND
     return CAPPED if wired.conductors.get((end.cable, end.colour)) is None else CAPPED_HERE
 
 
