@@ -253,7 +253,7 @@ def _groups(
 
 
 def _capped(wired: Wired, end: ConductorEnd) -> str:
-    """What becomes of an end that meets nothing. One that carries a net is joined at its other end, though nothing meets it here."""
+    """What becomes of an end that meets nothing. With a net on it, its conductor is joined at the other end."""
     if end in wired.bare:
         return BARE
     if wired.conductors.get((end.cable, end.colour)) == GROUND:
