@@ -1,0 +1,145 @@
+"""Simulated houses: answers read off a circuit by networkx alone, held against what the diagnosis makes of them."""
+
+from __future__ import annotations
+
+import random
+from typing import Any
+
+import networkx as nx
+import pytest
+from wiring_world import State, bench, copper, feed_ends, houses, referee
+
+from switchleg.advice.advise import advise
+from switchleg.diagnosis.fans import possible_fans
+from switchleg.diagnosis.houses import Candidate
+from switchleg.diagnosis.shows import disagreeing
+from switchleg.knowledge.load import load
+from switchleg.wiring.netlist import ConductorEnd, Terminal
+from switchleg.wiring.site import CEILING, WALL
+from switchleg.wiring.solve import positions
+
+AC_FAN: dict[str, Any] = {
+    "region": "us",
+    "light_kit": "lamps",
+    "handheld_remote": False,
+    "motor_label": "ac",
+    "pull_chain_fan": True,
+    "pull_chain_light": True,
+    "receiver": False,
+    "only_room_light": False,
+    "may_open_canopy": True,
+    "may_pull_cable": False,
+    "may_replace_fan": False,
+    "acts_on_other_loads": False,
+}
+
+
+def _works(house: Candidate, key: tuple[str, str], states: list[State]) -> str:
+    """What a switch works: the loads that its flip changes in some position of the others."""
+    changed = set()
+    for state in states:
+        if not state[key]:
+            off, on = referee(house.wired, state)[1], referee(house.wired, {**state, key: 1})[1]
+            changed |= {load for load in off if all(off[load]) != all(on[load])}
+    return {("fan",): "fan", ("light",): "light", ("fan", "light"): "both", (): "nothing"}[tuple(sorted(changed))]
+
+
+def _live_ends(house: Candidate, state: State) -> set[ConductorEnd]:
+    """Conductor ends that copper and closed contacts join to the feed's hot."""
+    graph = copper(house.wired)
+    for part in house.wired.parts:
+        control = bench().controls.get(part.control)
+        for channel in control.channel if control else ():
+            if state[(part.id, channel.id)]:
+                graph.add_edge(*(Terminal(part.id, t) for t in channel.joins))
+        if control and control.joined:
+            graph.add_edge(*(Terminal(part.id, t) for t in control.joined))
+    beyond = nx.node_connected_component(graph, feed_ends(house.wired)["HOT"])
+    return {end for end in beyond if isinstance(end, ConductorEnd)}
+
+
+def told(house: Candidate) -> dict[str, Any]:
+    """What somebody would answer in a house with one wall box or none: counts, tries, colours and tester readings."""
+    site, wired = house.site, house.wired
+    facts: dict[str, Any] = {"wall_boxes": len(site.wall_boxes), "ceiling_cables": len(site.at(CEILING))}
+    if not site.wall_boxes:
+        return facts
+    states = list(positions(wired, bench()))
+    keys = [key for key in states[0] if key[0].startswith("switch")]
+    facts |= {"wall_controls": len(keys), "wall_cables": len(site.at(WALL))}
+    facts["run_conductors"] = site.cables[0].conductors
+    for number, key in enumerate(keys, 1):
+        facts |= {f"control_{number}_does": _works(house, key, states), f"control_{number}_kind": "on_off"}
+    cables = {c.id for c in site.at(WALL)}
+    ends = [ConductorEnd(c, colour, WALL) for c, colour in wired.conductors if c in cables]
+    graph = copper(wired)
+    alone = [e for e in ends if graph.degree(e) == (1 if e.cable == "run" else 0) and e.cable == "run"]
+    if site.cables[0].conductors > 2:
+        facts["run_spare"] = bool(alone)
+    whites = [e for e in ends if e.colour == "white"]
+    on_control = [e for e in whites if any(isinstance(n, Terminal) for n in graph.neighbors(e))]
+    facts["white_on_control"] = any(wired.conductors[(e.cable, e.colour)] for e in on_control)
+    joined = [e for e in whites if any(isinstance(n, ConductorEnd) and n.box == WALL for n in graph.neighbors(e))]
+    facts["neutral_bundle"] = len(joined) > 1 and not on_control
+    live = [_live_ends(house, state) for state in states]
+    facts["hot_at_wall_always"] = any(all(end in now for now in live) for end in ends)
+    return facts
+
+
+ONE_BOX = [h for h in houses() if len(h.site.wall_boxes) < 2 and not any(s.id == "beside" for s in h.site.stubs)]
+
+
+def test_every_house_allows_what_it_shows() -> None:
+    """No house with one wall box or none is struck out by answers read off its own circuit."""
+    for house in ONE_BOX:
+        facts = told(house)
+        wrong = sorted(disagreeing(house, facts, bench()))
+        assert not wrong, f"{house.id}: {wrong} of {facts}"
+
+
+@pytest.mark.parametrize("house", random.Random(7).sample(ONE_BOX, 12), ids=lambda h: h.id)
+def test_the_true_wiring_is_never_lost(house: Candidate) -> None:
+    """Told what a house shows, the diagnosis keeps its wiring, and what it recommends was judged in it."""
+    knowledge = load()
+    advice = advise(knowledge, {**AC_FAN, **told(house)})
+    assert not advice.contradictions
+    assert house.id in {w.id for w in advice.wirings}
+    assert advice.motor_settled == "ac"
+    if advice.wiring_settled:
+        assert advice.wiring_settled == house.id
+
+
+def test_no_two_answers_prove_a_neutral_that_is_not_there() -> None:
+    """Where the looks at the wall settle that a neutral is there, networkx finds the feed's neutral there."""
+    for house in ONE_BOX:
+        if house.neutral_at_wall:
+            graph = copper(house.wired)
+            beyond = nx.node_connected_component(graph, feed_ends(house.wired)["NEUTRAL"])
+            assert any(isinstance(e, ConductorEnd) and e.box in house.site.wall_boxes for e in beyond), house.id
+
+
+def _can_be(facts: dict[str, Any]) -> bool:
+    """Some house and some fan could have shown all of these."""
+    fans = possible_fans(load().clues, facts, {}).shares
+    return bool(fans) and any(not disagreeing(house, facts, bench()) for house in houses())
+
+
+CONTRADICTIONS = {
+    "a chain on a DC fan": {"motor_label": "dc"},
+    "a neutral in a loop of two": {"run_conductors": 2, "wall_cables": 1, "ceiling_cables": 2, "neutral_reading": True},
+    "more controls than can be": {"run_conductors": 2, "wall_controls": 0},
+}
+
+
+@pytest.mark.parametrize("name", CONTRADICTIONS)
+def test_contradictions_are_smallest(name: str) -> None:
+    """Of a contradiction named, every answer is needed: without any one of them the rest can be true."""
+    facts = {**AC_FAN, "wall_boxes": 1, "wall_controls": 1, "control_1_does": "both", **CONTRADICTIONS[name]}
+    del facts["receiver"]
+    found = advise(load(), facts).contradictions
+    assert found
+    for conflict in found:
+        told_there = {f: v for f, v in facts.items() if f in conflict}
+        assert not _can_be(told_there), conflict
+        for fact in conflict:
+            assert _can_be({f: v for f, v in told_there.items() if f != fact}), f"{conflict} without {fact}"
