@@ -20,7 +20,7 @@ from switchleg.advice.survey import Survey, hypotheses
 from switchleg.advice.verdicts import scheme_verdicts
 from switchleg.diagnosis.belief import WiringBelief, possible_wirings
 from switchleg.diagnosis.contradictions import smallest_conflicts
-from switchleg.diagnosis.fans import FanBelief, possible_fans
+from switchleg.diagnosis.fans import FanBelief, possible_fans, to_choose
 from switchleg.diagnosis.generate import Generator
 from switchleg.diagnosis.houses import Candidate
 from switchleg.figures.box_fill import WallFill
@@ -58,10 +58,12 @@ def advise(knowledge: Knowledge, facts: Mapping[str, Value]) -> Advice:
     recommendation = None
     if status == "recommended" and best:
         recommendation = Recommendation(scheme=best.scheme, preparations=best.preparations, keeps=dict(best.keeps))
-    fill = numbers.shown(_fill(knowledge, facts, region, survey, best is not None))
+    fill = _fill(knowledge, facts, region, survey, best is not None)
     checks = () if stops and not contradictions else next_checks(knowledge, facts, survey, contradictions, region)
     verdicts = scheme_verdicts(knowledge, facts, survey, region)
     warnings = _warnings(knowledge, facts, region, survey, recommendation)
+    if (unjudged := numbers.fill_warning(fill)) is not None:
+        warnings += (unjudged,)
     if status == "needs_checks" and not checks:
         warnings += _for_others(knowledge, facts, survey)
     return Advice(
@@ -75,7 +77,7 @@ def advise(knowledge: Knowledge, facts: Mapping[str, Value]) -> Advice:
         stops=stops,
         contradictions=contradictions,
         next_checks=checks,
-        box_fill=fill,
+        box_fill=numbers.shown(fill),
         warnings=warnings,
         sources=_sources(verdicts, stops),
     )
@@ -116,10 +118,9 @@ def beliefs(
     wirings = possible_wirings(houses, facts, bench, colours_known=region is not None)
     volts = region.voltage_v if region else None
     derived = {n.id: float(n.value) for n in derived_numbers(facts, volts)}
-    told = facts
     if facts.get("fan_installed") is False:
-        told = {"receiver": False, **{k: v for k, v in facts.items() if k == "light_kit"}}
-    return wirings, possible_fans(knowledge.clues, told, derived)
+        return wirings, to_choose(has_light=facts.get("light_kit") != "none")
+    return wirings, possible_fans(knowledge.clues, facts, derived)
 
 
 def _judge(knowledge: Knowledge, facts: Mapping[str, Value], region: Region | None, bench: Bench) -> Judge:

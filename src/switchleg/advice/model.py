@@ -83,7 +83,7 @@ class NextCheck(Plain):
 class BoxFill(Plain):
     required_cm3: float
     available_cm3: float
-    fits: bool | None
+    fits: bool
     lines: tuple[str, ...]
 
 

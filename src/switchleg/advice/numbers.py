@@ -105,10 +105,18 @@ def full_boxes(facts: Mapping[str, Value], region: Region | None, tables: Tables
     return frozenset(found)
 
 
+def fill_warning(result: WallFill) -> str | None:
+    """What the sum says when it cannot be judged yet."""
+    fill = result.fill
+    if fill is None or fill.fits is not None or not fill.covered:
+        return None
+    return "Room in the wall box cannot be judged yet. " + " ".join((*fill.remarks, *result.assumed))
+
+
 def shown(result: WallFill) -> BoxFill | None:
     """The sum as the card shows it; None when it cannot be made."""
     fill = result.fill
-    if fill is None or fill.available is None:
+    if fill is None or fill.available is None or fill.fits is None:
         return None
     assumed = (f"Taken for granted: {what}." for what in result.assumed)
     return BoxFill(

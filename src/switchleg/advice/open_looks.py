@@ -98,6 +98,9 @@ def next_checks(
         names += [c.fact for c in ranked(survey, facts, survey.decided, trouble, barred=barred)]
         if survey.agreed():
             names += [c.fact for c in ranked(survey, facts, lambda h: h.wiring, trouble, barred=barred)]
+        if not names and "able_to_test_live" not in facts:
+            waiting = left_to_others(knowledge, facts, survey)
+            names += ["able_to_test_live"] * any(knowledge.tree.questions[f].power_on for f in waiting)
         if support_warning(facts, knowledge.tables) and "fan_box_rating" not in facts:
             names.append("fan_box_rating")
         if survey.nothing_fits() or not names:
@@ -113,9 +116,12 @@ def barred_by(knowledge: Knowledge, facts: Mapping[str, Value]) -> Callable[[str
     questions, station_of = knowledge.tree.questions, knowledge.tree.station_of
     closed = facts.get("may_open_canopy") is False
     able = facts.get("able_to_test_live") is True
+    no_fan = facts.get("fan_installed") is False
 
     def barred(fact: str) -> bool:
         question = questions.get(fact)
+        if no_fan and (fact in FAN_LOOKS or fact.startswith("control_")):
+            return True
         return (closed and station_of.get(fact) == "canopy") or (bool(question and question.power_on) and not able)
 
     return barred

@@ -67,15 +67,27 @@ METAL = {True: ["the fan's bracket, rod and canopy", "the box, if it is metal"],
 
 
 def two_legs(plan: Plan) -> bool:
-    """Fan and light have a leg each today and in the plan: only use tells which is which."""
-    today = set(plan.house.wired.conductors.values())
-    return {"FAN", "LIGHT"} <= today and {"FAN", "LIGHT"} <= set(plan.wired.conductors.values())
+    """Fan and light have a conductor each today, and the plan uses one of them: only use tells which is which."""
+    today, new = plan.house.wired.conductors, plan.wired.conductors
+    used = {net for key, net in today.items() if net in LEGS and new.get(key) is not None}
+    return set(LEGS) <= set(today.values()) and bool(used)
+
+
+LEGS = ("FAN", "LIGHT")
+TELL_APART = {
+    True: "Both were tied to one control, so use tells nobody which is which: part them, power one alone and see "
+    "what runs, or see in the canopy which goes to the motor.",
+    False: "The colours of fan's and light's leg may be swapped: follow the wire that works it today, and prove it.",
+}
+"""How to tell the two legs apart, when they are tied today and when each has its control."""
 
 
 def _leg_remark(plan: Plan, joint: Joint) -> str:
-    if joint.net not in ("FAN", "LIGHT") or not two_legs(plan):
+    today = plan.house.wired.conductors
+    conductors = [e for e in joint.ends if isinstance(e, ConductorEnd)]
+    if not two_legs(plan) or not any(today.get((e.cable, e.colour)) in LEGS for e in conductors):
         return ""
-    return "Colours of the two legs may be swapped: follow the wire that works it today, and prove it."
+    return TELL_APART[any(a.tied for a in plan.house.active)]
 
 
 def _goes_on(end: End) -> bool:

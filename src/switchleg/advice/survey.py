@@ -10,7 +10,7 @@ from switchleg.diagnosis.belief import WiringBelief
 from switchleg.diagnosis.fans import Fan, FanBelief
 from switchleg.diagnosis.houses import Candidate
 
-LOOKED_THROUGH = 400
+LOOKED_THROUGH = 150
 """How many of the likeliest hypotheses rank the next looks; the verdicts look through all."""
 
 

@@ -140,6 +140,12 @@ def possible_fans(data: CluesFile, facts: Mapping[str, Value], numbers: Mapping[
     return FanBelief({f: p / total for f, p in found.items()} if total else {}, tuple(conflicts))
 
 
+def to_choose(*, has_light: bool) -> FanBelief:
+    """The fan that is still to be bought, as schemes for a plain AC fan want it; the card states that premise."""
+    light = "own_lead" if has_light else "none"
+    return FanBelief({Fan("ac", False, light, resumes=True, remote=False): 1.0}, ())
+
+
 def _out_of_place(data: CluesFile, facts: Mapping[str, Value], receiver: bool, hidden: bool) -> frozenset[str]:
     """The facts that stand against electronics in the canopy, out of sight, or nowhere."""
     if not receiver:

@@ -59,16 +59,16 @@ def _joints(wired: Wired) -> Iterator[Finding]:
         conductors = [e for e in joint.ends if isinstance(e, ConductorEnd)]
         if not joint.connector and (len(conductors) > 1 or len(joint.ends) > 2):
             yield Finding("many_under_one_terminal", joint.box, (("net", joint.net),))
+        for conductor in conductors:
+            key = (conductor.cable, conductor.colour)
+            if wired.conductors.get(key) is None:
+                yield Finding("unused_conductor_joined", joint.box, (("cable", key[0]), ("colour", key[1])))
     for part in wired.parts:
         for terminal, _ in part.nets:
             if Terminal(part.id, terminal) not in joined and not _alone(wired, part.id, terminal):
                 yield Finding("terminal_open", part.box, (("part", part.id), ("terminal", terminal)))
     for end in sorted(wired.bare):
         yield Finding("bare_end", end.box, (("cable", end.cable), ("colour", end.colour)))
-    for joint in wired.joints:
-        for end in joint.ends:
-            if isinstance(end, ConductorEnd) and wired.conductors.get((end.cable, end.colour)) is None:
-                yield Finding("unused_conductor_joined", joint.box, (("cable", end.cable), ("colour", end.colour)))
 
 
 def _alone(wired: Wired, part_id: str, terminal: str) -> bool:
