@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tempfile
 from argparse import Namespace
+from collections.abc import Callable
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -56,11 +57,11 @@ def run(args: Namespace) -> int:  # noqa: ARG001 - every command has this shape
     return code
 
 
-def furnish(store: Store, plan: Plan, knowledge: Knowledge) -> None:
-    """Makes a record for every room by walking the tree with what its person sees."""
+def furnish(store: Store, plan: Plan, knowledge: Knowledge, now: Callable[[], datetime] = local_now) -> None:
+    """Makes a record for every room by walking the tree with what its person sees, in the hours before `now`."""
     rooms = len(plan.room)
     for number, room in enumerate(plan.room):
-        clock = _Watch(local_now() - timedelta(hours=2 * (rooms - number)))
+        clock = _Watch(now() - timedelta(hours=2 * (rooms - number)))
         made = Store(store.root, clock).create(room.name, plan.home)
         # Saved once at the end: nothing is lost if an invented house is interrupted.
         session = Session(knowledge, made, lambda _: None, clock)

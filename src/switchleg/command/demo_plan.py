@@ -93,8 +93,8 @@ def read_plan(root: Root, knowledge: Knowledge | None) -> tuple[Plan | None, lis
     return plan.model_copy(update={"room": rooms}), []
 
 
-def play(session: Session, room: Room) -> None:
-    """Answers what the session asks as this room's person would, up to the card."""
+def play(session: Session, room: Room, until: str = "") -> None:
+    """Answers what the session asks as this room's person would, up to the question of fact `until`, else the card."""
     for _ in range(MOST_STEPS):
         view = session.view
         if isinstance(view, CardView):
@@ -109,6 +109,8 @@ def play(session: Session, room: Room) -> None:
             else:
                 session.decline()
             continue
+        if view.fact == until:
+            return
         value = room.told(view.station).get(view.fact)
         if value is None:
             session.cant_tell()
