@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import groupby
 from typing import Any
 from xml.sax.saxutils import escape, quoteattr
@@ -38,7 +38,7 @@ Run = tuple[int, str, ColorTriplet, ColorTriplet, str]
 """First column, text, colour of the letters, colour behind them, further attributes."""
 
 
-def cells(strip: list[Segment]) -> Iterator[Run]:
+def cells(strip: Iterable[Segment]) -> Iterator[Run]:
     """A row in runs of one look each."""
     x = 0
     for style, group in groupby(strip, key=lambda segment: segment.style or Style()):
