@@ -8,11 +8,11 @@ from pathlib import Path
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any, cast
 
+from switchleg.screens.app import Start, SwitchlegApp
+from switchleg.screens.widgets import KeyBar, Pick
 from textual.pilot import Pilot
 
 from switchleg.record.store import Store
-from switchleg.screens.app import Start, SwitchlegApp
-from switchleg.screens.widgets import KeyBar, Pick
 from switchleg.tree.graph import build_tree
 from switchleg.tree.model import StationFile
 

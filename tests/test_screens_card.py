@@ -7,9 +7,9 @@ from typing import Any
 
 import pytest
 from screens_world import SIZES, card_shown, make_app, press, replies, small_card, tap, text_of, type_text, words_of
+from switchleg.screens.export import default_name, free_path
 
 from switchleg.record import export
-from switchleg.screens.export import default_name, free_path
 from switchleg.session.session import Session
 
 TO_THE_CARD = ("o", "2", "n", "1", "1", "1", "2", "3", "o", "y")

@@ -8,9 +8,9 @@ from typing import Any
 
 import pytest
 from screens_world import card_shown, make_app, press, replies, small_card, tap, text_of, words_of
+from switchleg.screens.app import SwitchlegApp
 from textual.pilot import Pilot
 
-from switchleg.screens.app import SwitchlegApp
 from switchleg.session.session import Session
 
 TO_THE_GATE = ("o", "2", "n", "1", "1")

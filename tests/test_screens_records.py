@@ -6,12 +6,12 @@ from pathlib import Path
 
 import pytest
 from screens_world import make_app, press, tap, tap_key, text_of, type_text, words_of
+from switchleg.screens.app import SwitchlegApp, latest
+from switchleg.screens.records import standing_words
 
 from switchleg.errors import SwitchlegError
 from switchleg.record.read import Summary
 from switchleg.record.store import Store
-from switchleg.screens.app import SwitchlegApp, latest
-from switchleg.screens.records import standing_words
 
 
 async def test_an_empty_list_says_how_to_begin(tmp_path: Path) -> None:

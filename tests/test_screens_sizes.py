@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 from screens_world import SIZES, in_view, make_app, press, tap_key, text_of, words_of
+from switchleg.screens.fit import rows, shorten, wrap
+from switchleg.screens.settled import two_lines
 from textual.color import Color
 
 from switchleg.knowledge.load import load
-from switchleg.screens.fit import rows, shorten, wrap
-from switchleg.screens.settled import two_lines
 from switchleg.session.views import QuestionView, SettledLine
 
 KEYS = ("Back", "Why?", "Look", "Note", "Review", "Card", "List", "Help", "Menu")
