@@ -15,8 +15,9 @@ from textual.dom import DOMNode
 from textual.screen import Screen
 
 from switchleg.errors import COULD_NOT, SwitchlegError
-from switchleg.screens.looks import DARK, LIGHT
-from switchleg.screens.page import Page
+
+from .looks import DARK, LIGHT
+from .page import Page
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
@@ -75,7 +76,7 @@ class SwitchlegApp(App[int]):
         self.theme = DARK.name
 
     def get_default_screen(self) -> Screen[Any]:
-        from switchleg.screens.records import RecordsScreen
+        from .records import RecordsScreen
 
         return RecordsScreen()
 
@@ -168,14 +169,14 @@ class SwitchlegApp(App[int]):
         assert self.session is not None
         view = self.session.view
         if isinstance(view, CardView):
-            from switchleg.screens.card import CardScreen
+            from .card import CardScreen
 
             return CardScreen
         if isinstance(view, QuestionView) and not (view.first_of_station and view.station not in self.introduced):
-            from switchleg.screens.question import QuestionScreen
+            from .question import QuestionScreen
 
             return QuestionScreen
-        from switchleg.screens.station import StationScreen
+        from .station import StationScreen
 
         return StationScreen
 
@@ -191,18 +192,18 @@ class SwitchlegApp(App[int]):
             self.pop_screen()
 
     def ask_for_new(self, home: str = "") -> None:
-        from switchleg.screens.new import NewScreen
+        from .new import NewScreen
 
         self.push_screen(NewScreen(home))
 
     def action_help(self) -> None:
-        from switchleg.screens.dialogs import TextDialog
+        from .dialogs import TextDialog
 
         if isinstance(self.screen, Page) and self.screen.awake:
             self.push_screen(TextDialog("Help", self.screen.help_text()))
 
     def action_command_palette(self) -> None:
-        from switchleg.screens.lines import Menu
+        from .lines import Menu
 
         if self.use_command_palette and isinstance(self.screen, Page) and self.screen.awake:
             self.push_screen(Menu(id="--command-palette"))

@@ -14,11 +14,12 @@ from textual.widgets import Static
 from textual.worker import Worker, WorkerState
 
 from switchleg.errors import SwitchlegError
-from switchleg.screens.dialogs import plain
-from switchleg.screens.fit import wrap
-from switchleg.screens.page import Body, Page
-from switchleg.screens.widgets import Pick
 from switchleg.session.views import CardView
+
+from .dialogs import plain
+from .fit import wrap
+from .page import Body, Page
+from .widgets import Pick
 
 if TYPE_CHECKING:
     from switchleg.advice.card import Card, Line, Section
@@ -218,12 +219,12 @@ class CardScreen(Page[None]):
         self.ui.show_place()
 
     def action_review(self) -> None:
-        from switchleg.screens.review import ReviewScreen
+        from .review import ReviewScreen
 
         self.app.push_screen(ReviewScreen())
 
     def action_export(self) -> None:
-        from switchleg.screens.export import ExportScreen
+        from .export import ExportScreen
 
         if self.card is not None:
             self.app.push_screen(ExportScreen(self.card))

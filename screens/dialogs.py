@@ -13,7 +13,8 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from switchleg.errors import SwitchlegError
-from switchleg.screens.widgets import Pick
+
+from .widgets import Pick
 
 SCROLLING = {"up", "down", "pageup", "pagedown", "home", "end"}
 

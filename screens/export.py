@@ -10,8 +10,8 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.widgets import Input, Static
 
-from switchleg.screens.page import Body, Page
-from switchleg.screens.widgets import Pick
+from .page import Body, Page
+from .widgets import Pick
 
 if TYPE_CHECKING:
     from switchleg.advice.card import Card

@@ -9,8 +9,9 @@ from textual.binding import Binding, BindingType
 from textual.widgets import Input, Static
 
 from switchleg.errors import SwitchlegError
-from switchleg.screens.page import Body, Page
-from switchleg.screens.widgets import Pick
+
+from .page import Body, Page
+from .widgets import Pick
 
 
 class NewScreen(Page[None]):

@@ -16,11 +16,12 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from switchleg.errors import SwitchlegError
-from switchleg.screens.fit import shorten
-from switchleg.screens.widgets import KeyBar, Notice
+
+from .fit import shorten
+from .widgets import KeyBar, Notice
 
 if TYPE_CHECKING:
-    from switchleg.screens.app import SwitchlegApp
+    from .app import SwitchlegApp
 
 Result = TypeVar("Result")
 

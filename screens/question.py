@@ -12,14 +12,15 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
 from switchleg.errors import SwitchlegError
-from switchleg.screens.dialogs import LineDialog, TextDialog, plain
-from switchleg.screens.fit import rows
-from switchleg.screens.page import Body, Page
-from switchleg.screens.settled import panel, two_lines
-from switchleg.screens.typed import TypedLine
-from switchleg.screens.widgets import Pick
 from switchleg.session.session import Session
 from switchleg.session.views import TYPE_KEY, Choice, QuestionView
+
+from .dialogs import LineDialog, TextDialog, plain
+from .fit import rows
+from .page import Body, Page
+from .settled import panel, two_lines
+from .typed import TypedLine
+from .widgets import Pick
 
 CANT_TELL = "Can't tell from here"
 PANEL_FROM = 72
@@ -287,12 +288,12 @@ class QuestionScreen(Page[None]):
         self.app.push_screen(LineDialog("A note", view.note, keep, prompt=view.ask))
 
     def action_review(self) -> None:
-        from switchleg.screens.review import ReviewScreen
+        from .review import ReviewScreen
 
         self.app.push_screen(ReviewScreen())
 
     def action_card(self) -> None:
-        from switchleg.screens.card import CardScreen
+        from .card import CardScreen
 
         self.app.push_screen(CardScreen())
 

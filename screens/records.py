@@ -10,9 +10,10 @@ from textual.content import Content
 from textual.widgets.option_list import Option
 
 from switchleg.errors import SwitchlegError
-from switchleg.screens.dialogs import plain
-from switchleg.screens.lines import Lines
-from switchleg.screens.page import Page
+
+from .dialogs import plain
+from .lines import Lines
+from .page import Page
 
 if TYPE_CHECKING:
     from switchleg.record.read import Summary

@@ -9,10 +9,11 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.widgets.option_list import Option
 
-from switchleg.screens.lines import Lines
-from switchleg.screens.page import Page
-from switchleg.screens.settled import STATION_WORDS
 from switchleg.session.views import ReviewRow
+
+from .lines import Lines
+from .page import Page
+from .settled import STATION_WORDS
 
 
 def row_words(row: ReviewRow) -> Content:

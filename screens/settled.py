@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from rich.cells import cell_len
 from textual.content import Content
 
-from switchleg.screens.fit import shorten
 from switchleg.session.views import SettledLine
+
+from .fit import shorten
 
 STATION_WORDS = {"floor": "From the floor", "wall": "Behind the plate", "canopy": "Under the canopy"}
 NOTHING = "Nothing settled yet."

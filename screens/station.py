@@ -11,11 +11,12 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.widgets import Static
 
-from switchleg.screens.dialogs import LineDialog
-from switchleg.screens.page import Body, Page
-from switchleg.screens.widgets import Pick
 from switchleg.session.session import Session
 from switchleg.session.views import CardView, DoorView
+
+from .dialogs import LineDialog
+from .page import Body, Page
+from .widgets import Pick
 
 NOT_YET, DONE = "[ ]", "[x]"
 READING = {"down", "space", "enter", "pagedown"}

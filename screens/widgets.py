@@ -14,10 +14,10 @@ from textual.message import Message
 from textual.widget import Widget
 from textual.widgets import Static
 
-from switchleg.screens.fit import wrap
+from .fit import wrap
 
 if TYPE_CHECKING:
-    from switchleg.screens.page import Page
+    from .page import Page
 
 
 class Pick(Widget, can_focus=True):
@@ -96,7 +96,7 @@ class KeyBar(Widget):
 
     @property
     def page(self) -> Page[object]:
-        from switchleg.screens.page import Page
+        from .page import Page
 
         assert isinstance(self.screen, Page)
         return self.screen

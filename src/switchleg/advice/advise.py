@@ -42,13 +42,10 @@ DEFAULT_REGION = "us"
 
 def advise(knowledge: Knowledge, facts: Mapping[str, Value]) -> Advice:
     """The whole verdict for one fan. `facts` holds only what is known, checked against the tree."""
-    said = facts.get("region")
     hung = facts.get("fan_installed") is not False
-    region = knowledge.regions.get(str(said)) if said else None
-    local = region or knowledge.regions[DEFAULT_REGION]
-    bench = bench_of(knowledge, local)
-    wirings, fans = beliefs(knowledge, facts, region, bench)
-    survey = Survey(_judge(knowledge, facts, region, bench), hypotheses(wirings, fans))
+    region = region_of(knowledge, facts)
+    wirings, fans, survey = look(knowledge, facts)
+    bench = survey.judge.bench
     contradictions = _contradictions(wirings, fans, survey, facts)
     stops = _stops(knowledge, facts, contradictions, survey)
     best = survey.agreed()
@@ -81,6 +78,20 @@ def advise(knowledge: Knowledge, facts: Mapping[str, Value]) -> Advice:
         warnings=warnings,
         sources=_sources(verdicts, stops),
     )
+
+
+def region_of(knowledge: Knowledge, facts: Mapping[str, Value]) -> Region | None:
+    """The region that the facts name, if they do."""
+    said = facts.get("region")
+    return knowledge.regions.get(str(said)) if said else None
+
+
+def look(knowledge: Knowledge, facts: Mapping[str, Value]) -> tuple[WiringBelief, FanBelief, Survey]:
+    """What wiring and fan may be, and every scheme judged in every case that is left (as it is asked for)."""
+    region = region_of(knowledge, facts)
+    bench = bench_of(knowledge, region or knowledge.regions[DEFAULT_REGION])
+    wirings, fans = beliefs(knowledge, facts, region, bench)
+    return wirings, fans, Survey(_judge(knowledge, facts, region, bench), hypotheses(wirings, fans))
 
 
 def bench_of(knowledge: Knowledge, region: Region) -> Bench:

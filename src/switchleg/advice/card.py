@@ -95,7 +95,9 @@ def _sections(
     yield "keeps", "What you keep and lose", _keeps(knowledge, facts, chosen)
     yield "cautions", "Before you touch anything", _cautions(advice)
     yield "preparations", "Preparations, in working order", _preparations(knowledge, advice, chosen)
+    yield "steps", "The work, box by box", _steps(chosen)
     yield "splices", "Joints, box by box", _splices(chosen)
+    yield "functions", "Proof: what must happen afterwards", _functions(chosen)
     yield "parts", "Parts to buy", parts_lines(knowledge, facts, chosen)
     yield "box_fill", "Room in the wall box", _box_fill(advice)
     yield "placing", "Room, ceiling and canopy", _placing(knowledge, facts)
@@ -168,6 +170,23 @@ def _preparations(knowledge: Knowledge, advice: Advice, chosen: SchemeVerdict | 
         preparation = by_id[name]
         who = " (licensed electrician)" if preparation.electrician else ""
         yield Line(text=f"{preparation.title}{who}: {preparation.step}", kind="step")
+
+
+def _steps(chosen: SchemeVerdict | None) -> Iterator[Line]:
+    box = ""
+    for step in chosen.steps if chosen else ():
+        if step.box != box:
+            box = step.box
+            yield Line(text=f"In {words.BOX[box]} (= stays as it is today):")
+        yield Line(text=step.text if step.new else f"= {step.text}", kind="step" if step.new else "item")
+
+
+def _functions(chosen: SchemeVerdict | None) -> Iterator[Line]:
+    for row in chosen.functions if chosen else ():
+        light = f", light {row.light}" if row.light is not None else ""
+        online = {True: ", online", False: ", OFFLINE", None: ""}[row.online]
+        where = words.listed(row.positions) or "always"
+        yield Line(text=f"{where[0].upper()}{where[1:]}: fan {row.fan}{light}{online}.", kind="item")
 
 
 def _splices(chosen: SchemeVerdict | None) -> Iterator[Line]:

@@ -66,6 +66,7 @@ class Outcome:
     score: float = 0.0
     work: float = 0.0
     waits_for: tuple[str, ...] = ()
+    way: str = ""
 
     @property
     def rank(self) -> tuple[float, float]:
@@ -92,13 +93,17 @@ class Judge:
 
     def outcome(self, scheme: Scheme, house: Candidate, fan: Fan) -> Outcome:
         """The best way of the scheme here; when there is none, everything that stands against it."""
-        found = list(self._fitting(scheme, house, fan))
+        found = self.ways(scheme, house, fan)
         fitting = [o for o in found if o.fits]
         if fitting:
             return max(fitting, key=lambda o: (not o.waits_for, *o.rank))
         obstacles = tuple(dict.fromkeys(ob for o in found for ob in o.obstacles))
         telling = tuple(ob for ob in obstacles if ob.rule not in BESIDE_THE_POINT)
         return Outcome(scheme.id, False, obstacles=telling or obstacles)
+
+    def ways(self, scheme: Scheme, house: Candidate, fan: Fan) -> list[Outcome]:
+        """Every way and placement that was tried, fitting or not."""
+        return list(self._fitting(scheme, house, fan))
 
     def _fitting(self, scheme: Scheme, house: Candidate, fan: Fan) -> Iterator[Outcome]:
         none_yet = self.facts.get("fan_installed") is False
@@ -115,11 +120,11 @@ class Judge:
     ) -> Iterator[Outcome]:
         forbidden = tuple(self._forbidden(scheme, way))
         if forbidden:
-            yield Outcome(scheme.id, False, obstacles=forbidden)
+            yield Outcome(scheme.id, False, obstacles=forbidden, way=way.id)
             return
         fed = setting(way, house, fan)
         if isinstance(fed, Obstacle):
-            yield Outcome(scheme.id, False, obstacles=(fed,))
+            yield Outcome(scheme.id, False, obstacles=(fed,), way=way.id)
             return
         memory = (fan.resumes, fan.remote) if fed.receiver_kept else fan.remote
         key = (scheme.id, way.id, id(house), fed, fan.light, fan.receiver, memory, extra)
@@ -133,7 +138,7 @@ class Judge:
         may_pull = self.facts.get("may_pull_cable") is True
         found, against = wirings(way, house, fed, self.bench, may_pull=may_pull)
         if against:
-            yield Outcome(scheme.id, False, obstacles=against)
+            yield Outcome(scheme.id, False, obstacles=against, way=way.id)
         for wired, new in found:
             plan = Plan(way, fan, wired, house, new, fed.light_moved, fed.receiver_kept)
             yield self._weigh(scheme, way, plan, extra)
@@ -142,7 +147,7 @@ class Judge:
         kept = self._keeps(plan)
         against = (*self._trade(plan, way), *self._missed(kept))
         if against:
-            return Outcome(scheme.id, False, obstacles=tuple(against), keeps=kept)
+            return Outcome(scheme.id, False, obstacles=tuple(against), keeps=kept, plan=plan, way=way.id)
         devices = len(new_wall_devices(plan, self.bench))
         modules = sum(p.box != CEILING and self.bench.controls[p.control].loose for p in self._controls(plan))
         full = bool(plan.house.site.wall_boxes) and (devices, modules) in self.full_boxes
@@ -154,7 +159,7 @@ class Judge:
         if gangs is not None and plan.house.site.wall_boxes:
             work += UNUSED_GANG * max(0, gangs - max(devices, 1))
         waits = self._waits(way, plan)
-        return Outcome(scheme.id, True, ordered, (), kept, plan, self._score(kept), work, waits)
+        return Outcome(scheme.id, True, ordered, (), kept, plan, self._score(kept), work, waits, way.id)
 
     def _controls(self, plan: Plan) -> list[Placed]:
         return [p for p in plan.wired.parts if not self.bench.is_load(p)]

@@ -48,6 +48,33 @@ class BoxPlan(Plain):
     capped: tuple[str, ...] = ()
 
 
+class Step(Plain):
+    """One step of work in a box. `new`: it differs from today; else it says what stays."""
+
+    box: str
+    kind: Literal["take_apart", "test", "join", "leave", "cap", "fold"]
+    text: str
+    new: bool = True
+
+
+class FunctionRow(Plain):
+    """One position of everything that can be switched, and what the solver finds there."""
+
+    positions: tuple[str, ...]
+    fan: str
+    light: str | None
+    online: bool | None
+
+
+class Why(Plain):
+    """One step of a reason: what was found, from which facts and sources, and the steps beneath it."""
+
+    text: str
+    facts: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
+    steps: tuple[Why, ...] = ()
+
+
 class SchemeVerdict(Plain):
     id: str
     title: str
@@ -59,6 +86,10 @@ class SchemeVerdict(Plain):
     way: str | None = None
     parts: tuple[str, ...] = ()
     """The way taken, and the control classes it is made of (as often as they are needed)."""
+    steps: tuple[Step, ...] = ()
+    functions: tuple[FunctionRow, ...] = ()
+    """Working order and function table; only with a plan."""
+    why: Why | None = None
 
 
 class Recommendation(Plain):

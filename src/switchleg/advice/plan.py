@@ -55,16 +55,7 @@ def fan_load(way: Way, fan: Fan) -> tuple[str, bool] | Obstacle:
     return ("fan_driver" if fan.motor == "dc" else "fan_receiver"), True
 
 
-MOTOR_FACTS = (
-    "motor_label",
-    "receiver_motor_leads",
-    "receiver_motor_plug",
-    "motor_leads_alike",
-    "receiver_label",
-    "capacitor_in",
-    "pull_chain_fan",
-)
-WIRING_FACTS = (
+_ROUTED_BY = (
     "wall_boxes",
     "wall_controls",
     "wall_cables",
@@ -75,6 +66,15 @@ WIRING_FACTS = (
     "ceiling_cables",
     "capped_end_at_ceiling",
     "hot_at_ceiling_switch_off",
+)
+MOTOR_FACTS = (
+    "motor_label",
+    "receiver_motor_leads",
+    "receiver_motor_plug",
+    "motor_leads_alike",
+    "receiver_label",
+    "capacitor_in",
+    "pull_chain_fan",
 )
 
 
@@ -222,7 +222,7 @@ def _wire(house: Candidate, parts: tuple[Placed, ...], *, may_pull: bool) -> tup
         routing = route(site, wanted)
     if not routing.possible:
         short = routing.shortfalls[0]
-        return Obstacle("too_few_conductors", facts=WIRING_FACTS, shortfall=short)
+        return Obstacle("too_few_conductors", facts=_ROUTED_BY, shortfall=short)
     today = house.wired if not new else None
     return wire(site, routing, parts, house.palette, today), new
 

@@ -10,7 +10,9 @@ from switchleg.advice.judge import Outcome
 from switchleg.advice.model import BoxPlan, Reason, SchemeVerdict
 from switchleg.advice.open_looks import barred_by, ranked, trouble_of
 from switchleg.advice.splices import box_plans
+from switchleg.advice.steps import functions, steps
 from switchleg.advice.survey import Hypothesis, Survey
+from switchleg.advice.why import why
 from switchleg.tree.model import Value
 
 if TYPE_CHECKING:
@@ -23,7 +25,11 @@ def scheme_verdicts(
     knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey, region: Region | None
 ) -> tuple[SchemeVerdict, ...]:
     """One verdict a scheme, in the order of schemes.toml."""
-    return tuple(_verdict(knowledge, facts, survey, scheme, region) for scheme in knowledge.schemes.scheme)
+    found = []
+    for scheme in knowledge.schemes.scheme:
+        verdict = _verdict(knowledge, facts, survey, scheme, region)
+        found.append(verdict.model_copy(update={"why": why(knowledge, facts, survey, scheme, verdict)}))
+    return tuple(found)
 
 
 def _verdict(
@@ -55,6 +61,8 @@ def _verdict(
     same = {o.preparations for _, o in fitting}
     preparations = likeliest.preparations if len(same) == 1 else _common(fitting)
     plan = _only_plan(fitting, survey, region) if len(same) == 1 and region is not None else None
+    told = likeliest.plan if plan and region else None
+    bench = survey.judge.bench
     depends: tuple[Reason, ...] = ()
     if len(same) > 1:
         open_facts = _settling(knowledge, survey, scheme.id, facts)
@@ -70,6 +78,8 @@ def _verdict(
         plan=plan,
         way=likeliest.plan.way.id if likeliest.plan else None,
         parts=tuple(part.control for part in likeliest.plan.way.part) if likeliest.plan else (),
+        steps=steps(told, bench, region.words.ground) if told and region else (),
+        functions=functions(told, bench) if told else (),
     )
 
 

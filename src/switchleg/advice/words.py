@@ -40,6 +40,23 @@ KIND = {
     "other": "other loads",
 }
 DOES = {"contact": "only switches", "speed": "steps down", "phase_cut": "cuts the wave of"}
+WIRING_FACTS = (
+    "wall_boxes",
+    "wall_controls",
+    "control_1_does",
+    "control_2_does",
+    "wall_cables",
+    "run_conductors",
+    "run_spare",
+    "neutral_bundle",
+    "white_on_control",
+    "neutral_reading",
+    "ceiling_cables",
+    "capped_end_at_ceiling",
+    "hot_at_wall_always",
+    "hot_at_ceiling_switch_off",
+)
+"""Facts that tell wirings apart."""
 NUMBER = ("no", "one", "two", "three", "four", "five", "six")
 
 

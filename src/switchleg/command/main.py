@@ -30,6 +30,8 @@ _HOMES = {
     "card": "records",
     "export": "records",
     "advise": "advise",
+    "why": "why",
+    "draw": "draw",
     "ask": "ask",
     "check": "check",
     "demo": "demo",

@@ -87,6 +87,25 @@ def build() -> Parser:
     advise.add_argument("file", metavar="FILE", help="a TOML file; - reads from standard input")
     advise.add_argument("--json", action="store_true", help="everything, as one JSON object")
 
+    why = commands.add_parser(
+        "why",
+        help="why a scheme was judged as it was",
+        description="Prints the steps behind a verdict, with the facts, numbers and sources that were read.",
+    )
+    why.add_argument("name", metavar="NAME", help="which record")
+    why.add_argument("scheme", metavar="SCHEME", nargs="?", help="which scheme; all without SCHEME")
+
+    draw = commands.add_parser(
+        "draw",
+        help="today's wiring and the planned one, drawn",
+        description="Draws the joints of every box: today's, and those of the recommended scheme.",
+    )
+    draw.add_argument("name", metavar="NAME", help="which record")
+    draw.add_argument("scheme", metavar="SCHEME", nargs="?", help="another scheme than the recommended one")
+    draw.add_argument("-o", "--output", metavar="FILE.svg", help="write an SVG picture here instead")
+    draw.add_argument("--ascii", action="store_true", help="draw with plain signs only")
+    draw.add_argument("--force", action="store_true", help="write over FILE if it is there")
+
     ask = commands.add_parser(
         "ask",
         help="the questions line by line",
@@ -106,7 +125,7 @@ def build() -> Parser:
     return parser
 
 
-COMMANDS = ("new", "resume", "list", "card", "export", "advise", "ask", "check", "demo")
+COMMANDS = ("new", "resume", "list", "card", "export", "advise", "why", "draw", "ask", "check", "demo")
 
 
 def parse(argv: Sequence[str]) -> argparse.Namespace:

@@ -1,0 +1,118 @@
+"""Pictures of today's wiring and of the planned one, ready to be drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from switchleg.advice import words
+from switchleg.advice.advise import look, region_of
+from switchleg.advice.plan import Plan
+from switchleg.advice.splices import STUBS
+from switchleg.advice.steps import leaves
+from switchleg.advice.survey import Survey
+from switchleg.advice.today import GOES, wired_today
+from switchleg.errors import COULD_NOT, SwitchlegError
+from switchleg.tree.model import Value
+from switchleg.wiring.draw_model import Picture, picture_of
+from switchleg.wiring.netlist import Wired
+
+if TYPE_CHECKING:
+    from switchleg.knowledge.load import Knowledge
+
+FAN_TITLES = {
+    "fan_motor": "the fan motor",
+    "fan_receiver": "the receiver",
+    "fan_driver": "the driver",
+    "fan_lamp": "the light",
+}
+
+
+@dataclass(frozen=True)
+class Pictures:
+    """Today's wiring, and the planned one of `scheme` with its changes; `new` is None without a plan."""
+
+    today: Picture
+    new: Picture | None
+    scheme: str | None
+
+
+def pictures(knowledge: Knowledge, facts: Mapping[str, Value], scheme: str | None = None) -> Pictures:
+    """What can be drawn on these facts: the recommended scheme, or the named one.
+
+    Raises SwitchlegError where the wiring is not settled, or the scheme has no one plan: a drawing of a guess
+    would be followed.
+    """
+    _, _, survey = look(knowledge, facts)
+    region = region_of(knowledge, facts)
+    if not survey.hypotheses or region is None:
+        raise _unsettled("the answers leave no wiring to draw" if region else "the region is not known")
+    houses = {tuple(sorted((k, str(v)) for k, v in h.house.wired.conductors.items())) for h in survey.hypotheses}
+    if len(houses) > 1:
+        raise _unsettled(f"{len(houses)} wirings are still possible")
+    plan = _plan(survey, scheme)
+    first = survey.hypotheses[0]
+    ground = region.words.ground
+    today = wired_today(first.house, first.fan, leaves(plan) if plan else "nothing")
+    titles = _titles(survey, today, plan)
+    drawn = _picture(today, titles, None, ground)
+    new = _picture(plan.wired, titles, today, ground) if plan else None
+    return Pictures(drawn, new, _scheme_of(survey, scheme) if plan else None)
+
+
+def _unsettled(what: str) -> SwitchlegError:
+    mend = "the card names the next look that settles it"
+    return SwitchlegError(f"there is nothing safe to draw: {what}", mend=mend, exit_code=COULD_NOT)
+
+
+def _scheme_of(survey: Survey, scheme: str | None) -> str | None:
+    best = survey.agreed()
+    return scheme or (best.scheme if best else None)
+
+
+def _plan(survey: Survey, scheme: str | None) -> Plan | None:
+    """The one plan of the scheme in every case still open; the recommended scheme's when none is named."""
+    name = _scheme_of(survey, scheme)
+    if name is None:
+        return None
+    outcomes = [survey.outcome(name, h) for h in survey.hypotheses]
+    if any(not o.fits or o.plan is None for o in outcomes):
+        raise _unsettled(f"{name} is ruled out or not settled")
+    plans = {(o.way, o.preparations) for o in outcomes}
+    if len(plans) > 1:
+        raise _unsettled(f"how {name} is to be wired depends on the next looks")
+    return outcomes[0].plan
+
+
+def _titles(survey: Survey, today: Wired, plan: Plan | None) -> dict[str, str]:
+    """What each part is called; today's switches are the present ones."""
+    titles = {}
+    for placed in today.parts:
+        titles[placed.id] = FAN_TITLES.get(placed.control, "the present switch")
+        if placed.control == "wall_joint":
+            titles[placed.id] = "the tie of both legs"
+    if GOES in titles:
+        titles[GOES] = "the fan" if plan and plan.way.receiver == "replace" else FAN_TITLES[_control(today)]
+    for placed in plan.wired.parts if plan else ():
+        new_fan = plan is not None and placed.id == "fan" and plan.way.receiver == "replace"
+        named = "the new fan" if new_fan else FAN_TITLES.get(placed.control)
+        titles[placed.id] = named or words.part(placed.id, survey.judge.bench.controls)
+    titles["beside"] = "the other loop's switch"
+    return titles
+
+
+def _control(today: Wired) -> str:
+    return next(p.control for p in today.parts if p.id == GOES)
+
+
+def _picture(wired: Wired, titles: Mapping[str, str], today: Wired | None, ground: str) -> Picture:
+    def cable_words(cable: str, box: str) -> str:
+        for one in wired.site.cables:
+            if one.id == cable:
+                other = next(end for end in one.ends if end != box)
+                return f"to {words.BOX[other]}"
+        return STUBS[cable]
+
+    net_words = {**words.NET, "GROUND": ground}
+    return picture_of(wired, titles, words.BOX, cable_words, today, net_words=net_words)

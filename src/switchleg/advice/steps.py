@@ -1,0 +1,152 @@
+"""The work, box by box: take apart, test, join, cap, fold; and the table that proves it afterwards."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from switchleg.advice.model import FunctionRow, Step
+from switchleg.advice.plan import Plan
+from switchleg.advice.splices import FAN_LEAD, TELL_APART, end_words, two_legs
+from switchleg.advice.today import GOES, Leaves, wired_today
+from switchleg.advice.words import BOX, NET, listed, part
+from switchleg.wiring.functions import Works, function_table
+from switchleg.wiring.netlist import End, Joint, Terminal, Wired
+from switchleg.wiring.rules import ELECTRONIC
+from switchleg.wiring.site import CEILING, GROUND
+from switchleg.wiring.solve import Bench
+
+
+def steps(plan: Plan, bench: Bench, ground: str) -> tuple[Step, ...]:
+    """Working order for every box: wall first, then ceiling. What stays as it is comes as `leave`."""
+    today = wired_today(plan.house, plan.fan, leaves(plan))
+    boxes = [box for box in plan.wired.site.boxes if box != CEILING] + [CEILING]
+    return tuple(step for box in boxes for step in _box(plan, today, box, bench, ground))
+
+
+def leaves(plan: Plan) -> Leaves:
+    """What of today's fan goes."""
+    if plan.way.receiver == "replace":
+        return "fan"
+    return "receiver" if plan.fan.receiver and not plan.receiver_kept else "nothing"
+
+
+def _box(plan: Plan, today: Wired, box: str, bench: Bench, ground: str) -> Iterator[Step]:
+    old, new = _joints(today, box), _joints(plan.wired, box)
+    if old == new and not _leaving(plan, today, box):
+        return
+    words = _worder(plan, today, box, bench, ground)
+    for joint in _ordered(old - new):
+        yield Step(box=box, kind="take_apart", text=f"Part {listed(words(e) for e in joint)}.")
+    for name in _leaving(plan, today, box):
+        yield Step(box=box, kind="take_apart", text=f"Take out {name}.")
+    yield Step(box=box, kind="test", text=f"Test every conductor in {BOX[box]} dead once more, the capped ones too.")
+    if two_legs(plan) and any(isinstance(e, Terminal) for joint in old - new for e in joint):
+        yield Step(box=box, kind="test", text=TELL_APART[any(a.tied for a in plan.house.active)])
+    nets = {frozenset(j.ends): j for j in plan.wired.joints if j.box == box}
+    for joint in _ordered(old & new):
+        yield Step(box=box, kind="leave", text=f"Leave joined: {listed(words(e) for e in joint)}.", new=False)
+    for joint in _ordered(new - old):
+        made = nets[frozenset(joint)]
+        name = ground if made.net == GROUND else NET.get(made.net, made.net)
+        leads = any(isinstance(e, Terminal) and _has_leads(plan, e.part, bench) for e in joint)
+        how = "under a connector" if made.connector or leads else "under the terminal"
+        mark = _mark(plan, made)
+        yield Step(box=box, kind="join", text=f"Join {name} {how}: {listed(words(e) for e in joint)}.{mark}")
+    before = set(today.capped(box))
+    for end in plan.wired.capped(box):
+        if end.cable != "onward":
+            yield Step(box=box, kind="cap", text=f"Cap by itself: {words(end)}.", new=end not in before)
+    yield Step(box=box, kind="fold", text=f"Tug every wire, fold them away, close {BOX[box]}.")
+
+
+def _has_leads(plan: Plan, part_id: str, bench: Bench) -> bool:
+    """Fans, lamps and loose modules come with leads, wall devices with terminals."""
+    placed = next(p for p in plan.wired.parts if p.id == part_id)
+    control = bench.controls.get(placed.control)
+    return control is None or control.loose
+
+
+def _joints(wired: Wired, box: str) -> set[frozenset[End]]:
+    return {frozenset(j.ends) for j in wired.joints if j.box == box}
+
+
+def _ordered(joints: set[frozenset[End]]) -> list[list[End]]:
+    return sorted((sorted(j, key=_key) for j in joints), key=lambda ends: [_key(e) for e in ends])
+
+
+def _key(end: End) -> tuple[int, str, str]:
+    return (1, end.part, end.name) if isinstance(end, Terminal) else (0, end.cable, end.colour)
+
+
+def _mark(plan: Plan, joint: Joint) -> str:
+    marked = [e for e in joint.ends if not isinstance(e, Terminal) and (e.cable, e.colour) in plan.wired.relabelled]
+    return f" Mark the {listed(e.colour for e in marked)} all around." if marked else ""
+
+
+def _leaving(plan: Plan, today: Wired, box: str) -> list[str]:
+    """Parts of today's wiring that are not in the plan, in words."""
+    stays = {p.id for p in plan.wired.parts}
+    names = []
+    for placed in today.parts:
+        if placed.box == box and placed.id not in (*stays, "light", GOES):
+            names.append("the tie between the two legs" if placed.control == "wall_joint" else "the present switch")
+    if box == CEILING and plan.fan.receiver and not plan.receiver_kept:
+        names.append("the whole fan" if plan.way.receiver == "replace" else "the receiver")
+    return names
+
+
+def _worder(plan: Plan, today: Wired, box: str, bench: Bench, ground: str) -> Callable[[End], str]:
+    """Words for ends of either wiring: today's parts are called as they are found."""
+    planned = {p.id for p in plan.wired.parts}
+    old = {p.id: p for p in today.parts}
+
+    def words(end: End) -> str:
+        if isinstance(end, Terminal) and end.part not in planned:
+            if end.part == GOES:
+                return FAN_LEAD[old[GOES].control][end.name]
+            known = {"wall_joint": "the tie", "fan_lamp": "the light"}
+            name = known.get(old[end.part].control, "the present switch")
+            return f"{name}: {end.name.replace('_', ' ')}"
+        if not isinstance(end, Terminal) and end.cable == "onward":
+            return f"{ground if end.colour == _ground_colour(plan) else end.colour} of any cable that goes on"
+        return end_words(end, plan, box, bench.controls, ground)
+
+    return words
+
+
+def _ground_colour(plan: Plan) -> str:
+    return next(colour for (_, colour), net in plan.wired.conductors.items() if net == GROUND)
+
+
+def functions(plan: Plan, bench: Bench) -> tuple[FunctionRow, ...]:
+    """Every position of the planned controls, and what fan, light and electronics do there."""
+    fan = next(p for p in plan.wired.parts if p.id == "fan")
+    fed = bench.loads[fan.control].kind in ELECTRONIC or plan.way.receiver == "replace"
+    rows = []
+    for row in function_table(plan.wired, bench):
+        positions = tuple(
+            f"{part(part_id, bench.controls)}{_channel(channel, part_id, bench)} {'on' if closed else 'off'}"
+            for (part_id, channel), closed in row.positions
+            if part_id != "beside"
+        )
+        light = row.load("light")
+        told = FunctionRow(
+            positions=positions,
+            fan=_words(row.load("fan"), fed=fed),
+            light=_words(light, fed=False) if light else None,
+            online=row.online,
+        )
+        if told not in rows:
+            rows.append(told)
+    return tuple(rows)
+
+
+def _channel(channel: str, part_id: str, bench: Bench) -> str:
+    control = bench.controls.get(part_id.rpartition("_")[0])
+    return f" ({channel})" if control and len(control.channel) > 1 else ""
+
+
+def _words(works: Works | None, *, fed: bool) -> str:
+    if fed:
+        return {"on": "fed: its remote works it", "off": "without power"}.get(str(works), str(works))
+    return str(works)
