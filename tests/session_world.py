@@ -231,9 +231,7 @@ def fake_reasoning(monkeypatch: Any, status: str = "needs_checks") -> list[dict[
         return fake_advice(status)
 
     def build(_: object, facts: dict[str, Value], advice: Advice, *, title: str = "") -> object:
-        return SimpleNamespace(
-            title=title, status=advice.status, headline=f"{len(facts)} facts – so far.", sections=()
-        )
+        return SimpleNamespace(title=title, status=advice.status, headline=f"{len(facts)} facts – so far.", sections=())
 
     advise.__dict__["advise"] = judge
     card.__dict__["build_card"] = build

@@ -165,4 +165,4 @@ def test_typed_text_keeps_letters_only(before: str, after: str) -> None:
 def test_plain_writes_signs_in_ascii() -> None:
     """The signs that texts of the tool use come out in ASCII."""
     signs = "2½ mm² – 5 Ω × 3 → ≤ 40 °C … “so” it’s 10 µF"
-    assert plain(signs) == "2 1/2 mm2 - 5 ohm x 3 -> <= 40 deg C ... \"so\" it's 10 uF"
+    assert plain(signs) == '2 1/2 mm2 - 5 ohm x 3 -> <= 40 deg C ... "so" it\'s 10 uF'

@@ -11,9 +11,7 @@ MOST_MARKS = 4
 """Combining marks kept on one letter: enough for every script in use, too few to smear over other lines."""
 
 # Letters and marks that show nothing although they count as letters: fillers, selectors, joiners.
-_UNSEEN = re.compile(
-    "[\u034f\u115f\u1160\u17b4\u17b5\u180b-\u180f\u3164\uffa0\ufe00-\ufe0f\U000e0000-\U000e0fff]"
-)
+_UNSEEN = re.compile("[\u034f\u115f\u1160\u17b4\u17b5\u180b-\u180f\u3164\uffa0\ufe00-\ufe0f\U000e0000-\U000e0fff]")
 _DROPPED = {"Cf", "Cs", "Co", "Cn"}
 _SPACES = {"Cc", "Zs", "Zl", "Zp"}
 
