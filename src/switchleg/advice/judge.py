@@ -154,7 +154,8 @@ class Judge:
         ids = {*needed(plan, self.bench, self.facts, box_full=full), *extra}
         by_id = {p.id: p for p in self.preparations.preparation}
         ordered = tuple(sorted(ids, key=lambda i: (by_id[i].order, i)))
-        work = scheme.work + way.work + sum(by_id[i].work for i in ids)
+        bought_anyway = {"replace_fan_ac"} if self.facts.get("fan_installed") is False else set()
+        work = scheme.work + way.work + sum(by_id[i].work for i in ids - bought_anyway)
         gangs = gangs_there(self.facts)
         if gangs is not None and plan.house.site.wall_boxes:
             work += UNUSED_GANG * max(0, gangs - max(devices, 1))

@@ -90,7 +90,7 @@ def build() -> Parser:
     why = commands.add_parser(
         "why",
         help="why a scheme was judged as it was",
-        description="Prints the steps behind a verdict, with the facts, numbers and sources that were read.",
+        description="Prints the steps behind a verdict, with the facts, numbers and sources\nthat were read.",
     )
     why.add_argument("name", metavar="NAME", help="which record")
     why.add_argument("scheme", metavar="SCHEME", nargs="?", help="which scheme; all without SCHEME")
