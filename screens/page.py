@@ -30,10 +30,19 @@ SMALLEST = (30, 10)
 
 
 class Body(VerticalScroll, can_focus=False):
-    """The part that scrolls; it tells its screen when it has moved, so that "more below" stays true."""
+    """The part that scrolls; it tells its screen when it has moved or grown, so that "more below" stays true."""
+
+    def on_mount(self) -> None:
+        self.watch(self, "virtual_size", self._tell, init=False)
+
+    def on_resize(self) -> None:
+        self._tell()
 
     def watch_scroll_y(self, old_value: float, new_value: float) -> None:
         super().watch_scroll_y(old_value, new_value)
+        self._tell()
+
+    def _tell(self) -> None:
         if self.is_attached and isinstance(self.screen, Page):
             self.screen.show_more_cue()
 

@@ -155,7 +155,7 @@ class QuestionScreen(Page[None]):
         return bool(view.earlier) and choice.label == view.earlier
 
     def fit(self) -> None:
-        """Give the answers three rows each and show "look" and "why" in full where the height allows."""
+        """Show "look" and "why" in full, and the answers three rows high, where the height allows."""
         view = self.view
         body = self.query_one("#body", Body)
         width, height = body.size.width - 2, body.size.height
@@ -168,9 +168,12 @@ class QuestionScreen(Page[None]):
         low = sum(len(pick.lines(width)) for pick in self.picks)
         high = sum(len(pick.lines(width - 4)) for pick in self.picks) + 2 * answers
         typing = 5 if self.typing.is_open else 0
-        roomy = needed + high + typing <= height
+        look = rows(f"Where to look: {view.look}", width) + 1
+        room = height - needed - typing
+        # Where to look comes first: answers are three rows high only if that does not push it out of sight.
+        roomy = high <= room and not high + look > room >= low + look
         self.query_one("#answers").set_class(roomy, "roomy")
-        spare = height - needed - typing - (high if roomy else low)
+        spare = room - (high if roomy else low)
         for id, text in (("look", f"Where to look: {view.look}"), ("why", f"Why: {view.why}")):
             takes = rows(text, width) + 1
             shows = takes <= spare
