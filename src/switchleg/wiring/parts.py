@@ -37,8 +37,12 @@ class Control(Strict):
     channel: tuple[Channel, ...] = ()
     throws: tuple[str, str, str] | None = None
     """For a two-way (3-way) switch: the common terminal and the two traveler terminals."""
+    crosses: tuple[tuple[str, str], tuple[str, str]] | None = None
+    """For a crossing (4-way) switch: its two pairs of terminals, joined straight or crosswise."""
     joined: tuple[str, str] | None = None
     """Two terminals that are always one: conductors joined under a connector."""
+    senses: str | None = None
+    """An input that only listens: it is to see voltage in one position of a switch and none in the other."""
     grounded: bool = False
     """Has metal that a person or a wire can reach, and a ground terminal for it."""
     gangs: int = 1
@@ -51,6 +55,15 @@ class Control(Strict):
     specification: str = Field(max_length=400)
     """A generic shopping text; empty parts are never bought."""
     sources: tuple[str, ...]
+
+    def ways(self) -> tuple[tuple[str, str], ...]:
+        """Every way that power can take through it in some state, as (from, to)."""
+        found = [channel.joins for channel in self.channel]
+        if self.joined:
+            found.append(self.joined)
+        pairs = [(self.throws[0], t) for t in self.throws[1:]] if self.throws else []
+        pairs += [(a, b) for a in self.crosses[0] for b in self.crosses[1]] if self.crosses else []
+        return (*found, *pairs, *((b, a) for a, b in pairs))
 
 
 class ControlsFile(Strict):

@@ -96,12 +96,7 @@ def downstream(wired: Wired, bench: Bench, start: Hashable, node: Node = _by_net
         here = waiting.pop()
         for part in wired.parts:
             control = bench.controls.get(part.control)
-            ways = [ch.joins for ch in control.channel] if control else []
-            if control and control.joined:
-                ways.append(control.joined)
-            if control and control.throws:
-                ways += [(control.throws[0], t) for t in control.throws[1:]]
-                ways += [(t, control.throws[0]) for t in control.throws[1:]]
+            ways = control.ways() if control else ()
             for line, load in ways:
                 beyond = node(part, load)
                 if node(part, line) == here and beyond is not None and beyond not in seen:
