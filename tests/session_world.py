@@ -12,6 +12,7 @@ from typing import Any, cast
 
 from switchleg.advice.model import Advice
 from switchleg.knowledge.load import Knowledge
+from switchleg.knowledge.pictures import Picture
 from switchleg.record.model import Record
 from switchleg.session.session import Session
 from switchleg.session.views import DoorView, QuestionView
@@ -137,9 +138,12 @@ def small_tree(*texts: str) -> Tree:
     return build_tree(StationFile.model_validate(file) for file in files)
 
 
+BOX = Picture(title="A box", says="An open box.", drawing="[ ]", ascii="[ ]")
+
+
 def small_knowledge(tree: Tree | None = None, version: str = "v1") -> Knowledge:
     """Knowledge with a tree and nothing else."""
-    made = SimpleNamespace(tree=tree or small_tree(), tables={}, pictures={"box": "[ ]"}, version=version)
+    made = SimpleNamespace(tree=tree or small_tree(), tables={}, pictures={"box": BOX}, version=version)
     return cast(Knowledge, made)
 
 

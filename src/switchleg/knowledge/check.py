@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from switchleg.diagnosis.clues import Clue
 from switchleg.knowledge import references
-from switchleg.knowledge.load import Models, pictures_in, read_models
+from switchleg.knowledge.load import Models, names_in, read_models
+from switchleg.knowledge.pictures import Picture, check_pictures, check_shown
 from switchleg.knowledge.places import models_in
 from switchleg.knowledge.problems import Problem, nearest_of
 from switchleg.knowledge.readers import facts_read, names_derived
@@ -47,10 +48,11 @@ def check_models(found: Models, promised: Promised = ALL) -> list[Problem]:
     models = found.models
     stations = {file: model for file, model in models.items() if isinstance(model, StationFile)}
     read = facts_read() if promised.read is None else dict.fromkeys(promised.read, "the engine")
+    pictures = {file: model for file, model in models.items() if isinstance(model, Picture)}
     lost = frozenset[str]().union(*found.lost.values())
     around = Around(
         tables=references.tables_in(models),
-        pictures=pictures_in(found.raw),
+        pictures=names_in("pictures", found.raw),
         vocabulary=promised.facts,
         lost=lost,
         whole=not any(file.startswith("questions/") for file in found.lost),
@@ -61,12 +63,14 @@ def check_models(found: Models, promised: Promised = ALL) -> list[Problem]:
         *found.problems,
         *check_tree(stations, around, found.tree),
         *facts,
+        *check_pictures(pictures),
         *references.check_sources(models, lost),
         *references.check_ids(models),
         *references.check_parts(models, lost),
         *references.check_promised(models, promised.schemes, promised.preparations, lost),
     ]
     if whole:
+        problems += check_shown(pictures, stations)
         problems += [*_regions(found, lost), *_read_but_never_asked(found, read, promised.facts)]
     if whole and not found.lost:
         faulty = [*facts, *(problem for problem in problems if ".when." in problem.key)]

@@ -16,7 +16,7 @@ from pydantic import ValidationError
 
 from switchleg.errors import SwitchlegError
 from switchleg.knowledge.problems import Problem, model_problems, nearest_of, toml_problem
-from switchleg.knowledge.registry import FILES, FOLDERS, OTHER_READERS, PICTURES, model_for
+from switchleg.knowledge.registry import FILES, FOLDERS, MAY_BE_EMPTY, OTHER_READERS, model_for
 from switchleg.knowledge.salvage import salvage
 from switchleg.knowledge.sources import Source, SourceFile
 from switchleg.tree.graph import Tree, build_tree
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from switchleg.advice.knowledge import PreparationsFile, RulesFile, SchemesFile
     from switchleg.diagnosis.clues import CluesFile
     from switchleg.figures.tables import Table
+    from switchleg.knowledge.pictures import Picture
     from switchleg.knowledge.regions import Region
     from switchleg.wiring.parts import ControlsFile, WiringFile
 
@@ -49,7 +50,7 @@ class Knowledge:
     rules: RulesFile
     preparations: PreparationsFile
     clues: CluesFile
-    pictures: Mapping[str, str]
+    pictures: Mapping[str, Picture]
     version: str
     """A short hash of every data file, so that a record can say which knowledge gave its verdict."""
 
@@ -117,13 +118,10 @@ def read_models(root: Root) -> Models:
     for file in sorted(FILES.keys() - raw.keys()):
         problems.append(Problem(file, "", "is missing"))
         lost[file] = frozenset()
-    for folder in sorted(FOLDERS):
+    for folder in sorted(FOLDERS.keys() - MAY_BE_EMPTY):
         if not any(file.startswith(folder + "/") for file in raw):
             problems.append(Problem(folder, "", "is missing or has no .toml file"))
     for file, content in raw.items():
-        if not file.endswith(".toml"):
-            problems += _unreadable(file, content)
-            continue
         model = model_for(file)
         if model is None:
             near = nearest_of(file, FILES.keys() - raw.keys())
@@ -148,12 +146,12 @@ def read_models(root: Root) -> Models:
 
 
 def read_bytes(root: Root) -> tuple[dict[str, bytes], list[Problem]]:
-    """The bytes of every .toml file and picture below `root`, by path; other folders are passed over."""
+    """The bytes of every .toml file below `root`, by path; other folders are passed over."""
     raw: dict[str, bytes] = {}
     problems: list[Problem] = []
     try:
         entries = [("", entry) for entry in root.iterdir()]
-        for folder in (*FOLDERS, PICTURES):
+        for folder in FOLDERS:
             inner = root.joinpath(folder)
             if inner.is_dir():
                 entries += [(folder + "/", entry) for entry in inner.iterdir()]
@@ -161,8 +159,7 @@ def read_bytes(root: Root) -> tuple[dict[str, bytes], list[Problem]]:
         return {}, [Problem(str(root), "", f"cannot be read: {error.strerror or error}")]
     for prefix, entry in sorted(entries, key=lambda pair: pair[0] + pair[1].name):
         file = prefix + entry.name
-        wanted = entry.name.endswith(".txt") if prefix == PICTURES + "/" else entry.name.endswith(".toml")
-        if not wanted or file in OTHER_READERS:
+        if not entry.name.endswith(".toml") or file in OTHER_READERS:
             continue
         try:
             content = entry.read_bytes()
@@ -174,14 +171,6 @@ def read_bytes(root: Root) -> tuple[dict[str, bytes], list[Problem]]:
             continue
         raw[file] = content
     return raw, problems
-
-
-def _unreadable(picture: str, content: bytes) -> list[Problem]:
-    try:
-        content.decode()
-    except UnicodeDecodeError as error:
-        return [toml_problem(picture, error)]
-    return []
 
 
 @functools.cache
@@ -212,8 +201,6 @@ def _part(name: str, raw: Mapping[str, bytes]) -> Any:
         for file, content in raw.items():
             digest.update(f"{file}\0{len(content)}\0".encode() + content)
         return digest.hexdigest()[:12]
-    if name == "pictures":
-        return pictures_in(raw)
     if name == "tree":
         stations = _folder("questions", raw).values()
         return build_tree(station for station in stations if isinstance(station, StationFile))
@@ -225,10 +212,9 @@ def _part(name: str, raw: Mapping[str, bytes]) -> Any:
     return _strict(f"{name}.toml", raw)
 
 
-def pictures_in(raw: Mapping[str, bytes]) -> dict[str, str]:
-    """The drawings among the files, by name."""
-    drawings = {file: content for file, content in raw.items() if file.startswith(PICTURES + "/")}
-    return {_stem(file): content.decode(errors="replace") for file, content in drawings.items()}
+def names_in(folder: str, raw: Mapping[str, bytes]) -> frozenset[str]:
+    """The names of the files in a folder, sound or not."""
+    return frozenset(_stem(file) for file in raw if file.startswith(folder + "/"))
 
 
 def _folder(folder: str, raw: Mapping[str, bytes]) -> dict[str, Strict]:

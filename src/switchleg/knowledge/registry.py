@@ -19,14 +19,15 @@ FILES: dict[str, str] = {
 """Single files: path below decision_tree/ -> module:model. Every one must be there."""
 
 FOLDERS: dict[str, str] = {
+    "pictures": "switchleg.knowledge.pictures:Picture",
     "questions": "switchleg.tree.model:StationFile",
     "regions": "switchleg.knowledge.regions:Region",
     "tables": "switchleg.figures.tables:Table",
 }
 """Folders whose every .toml file has the same model; the file's stem names its content."""
 
-PICTURES = "pictures"
-"""The folder of drawings: plain text, `NAME.txt`."""
+MAY_BE_EMPTY: frozenset[str] = frozenset({"pictures"})
+"""Folders without which the knowledge is still whole."""
 
 OTHER_READERS: frozenset[str] = frozenset({"demo.toml"})
 """Files that are no knowledge and are read elsewhere."""

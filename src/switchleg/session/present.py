@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from switchleg.record.model import Record
 from switchleg.session.views import TYPE_KEY, Choice, DoorView, QuestionView, ReviewRow, SettledLine
@@ -10,6 +11,9 @@ from switchleg.tree.graph import Tree
 from switchleg.tree.model import Again, Answer, Door, Question, Reply, Station
 from switchleg.tree.values import show
 from switchleg.tree.walk import Step, Walk
+
+if TYPE_CHECKING:
+    from switchleg.knowledge.pictures import Picture
 
 SPARE_KEYS = "adefghijkmpsuvx"
 """For the tenth answer and on: letters that no other key of a question uses."""
@@ -67,7 +71,7 @@ def question_at(tree: Tree, node: str) -> Question | None:
 
 
 def question_view(
-    tree: Tree, walked: Walk, record: Record, pictures: Mapping[str, str], node: str, reminder: str
+    tree: Tree, walked: Walk, record: Record, pictures: Mapping[str, Picture], node: str, reminder: str
 ) -> QuestionView:
     """What to show of a question or second look."""
     question = question_at(tree, node)
@@ -77,6 +81,7 @@ def question_view(
     station = tree.station_of[node]
     file = tree.stations[station]
     reply = record.replies.get(node)
+    picture = pictures.get(question.picture) if question.picture else None
     return QuestionView(
         node=node,
         fact=question.fact,
@@ -95,7 +100,10 @@ def question_view(
         typed_hint=typed_hint(question),
         earlier=reply_text(tree, node, reply) if reply is not None else "",
         note=record.notes.get(node, ""),
-        picture=pictures.get(question.picture, "") if question.picture else "",
+        picture=picture.drawing if picture else "",
+        picture_ascii=picture.ascii if picture else "",
+        picture_title=picture.title if picture else "",
+        picture_says=picture.says if picture else "",
         second_look=isinstance(again, Again),
         reminder=reminder,
     )

@@ -54,6 +54,11 @@ class QuestionView:
     note: str
     picture: str
     """A drawing to print as it is; "" when there is none."""
+    picture_ascii: str
+    """The same drawing in ASCII, of the same shape."""
+    picture_title: str
+    picture_says: str
+    """What the drawing shows, in words, for whoever cannot see it."""
     second_look: bool
     """It could not be told at an earlier station and is asked again here."""
     reminder: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -26,7 +26,7 @@ class Around:
     """What the tree is checked against."""
 
     tables: Mapping[str, Table] = field(default_factory=dict)
-    pictures: Mapping[str, str] = field(default_factory=dict)
+    pictures: Collection[str] = ()
     vocabulary: Vocabulary = field(default_factory=lambda: FIXED)
     lost: frozenset[str] = frozenset()
     """Names in parts that could not be read: nobody who points at them is blamed."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -24,7 +24,7 @@ KEYS = 9
 
 
 def check_node(
-    file: str, node: Node, tables: Mapping[str, Table], pictures: Mapping[str, str]
+    file: str, node: Node, tables: Mapping[str, Table], pictures: Collection[str]
 ) -> list[Problem]:
     """Every problem of one node that can be seen without the rest of the tree."""
     key = node_key(node)
@@ -140,7 +140,7 @@ def _canonical(question: Question, value: str, tables: Mapping[str, Table]) -> F
         yield f"answers.{value}.value", f'"{value}" is kept as "{right}"; write it so', str(right)
 
 
-def _picture(question: Question, pictures: Mapping[str, str]) -> Found:
+def _picture(question: Question, pictures: Collection[str]) -> Found:
     if question.picture is not None and question.picture not in pictures:
         near = nearest_of(question.picture, pictures)
         yield "picture", f'there is no picture called "{question.picture}"', near
