@@ -58,12 +58,24 @@ def _box(plan: Plan, box: str, controls: Mapping[str, Control], ground: str) -> 
             remarks = (_remark(wired, joint.ends), _leg_remark(plan, joint), _further(plan, joint))
             name = ground if joint.net == GROUND else NET.get(joint.net, joint.net)
             splices.append(Splice(net=name, ends=tuple(words), remark=" ".join(filter(None, remarks))))
-    capped = tuple(end_words(end, plan, box, controls, ground) for end in wired.capped(box) if not _goes_on(end))
+    loose = [end for end in wired.capped(box) if not _goes_on(end)]
+    lone = [end for end in loose if wired.conductors[(end.cable, end.colour)] == GROUND]
+    words = [end_words(end, plan, box, controls, ground) for end in lone]
+    if words:
+        splices.insert(0, Splice(net=ground, ends=(*words, *METAL[box == CEILING]), remark=LONE_GROUND_REMARK))
+    capped = tuple(end_words(end, plan, box, controls, ground) for end in loose if end not in lone)
     return BoxPlan(box=box, splices=tuple(splices), capped=capped)
 
 
 METAL = {True: ["the fan's bracket, rod and canopy", "the box, if it is metal"], False: ["the box, if it is metal"]}
 """What else is bonded at the ceiling and at the wall, beside the parts' own terminals."""
+
+
+LONE_GROUND = (
+    "fasten it to the box and to a metal cover plate. Only in a box and plate without metal, cap it by itself."
+)
+LONE_GROUND_REMARK = "A metal cover plate is grounded too. Only in a box and plate without metal, cap it by itself."
+"""A ground that meets no device any more still has the box's own metal to ground."""
 
 
 def two_legs(plan: Plan) -> bool:

@@ -1,4 +1,4 @@
-"""The work, box by box: take apart, test, join, cap, fold; and the table that proves it afterwards."""
+"""The work, box by box: test, take apart, join, cap, fold; and the table that proves it afterwards."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 
 from switchleg.advice.model import FunctionRow, Step
 from switchleg.advice.plan import Plan
-from switchleg.advice.splices import FAN_LEAD, TELL_APART, end_words, two_legs
+from switchleg.advice.splices import FAN_LEAD, LONE_GROUND, TELL_APART, end_words, two_legs
 from switchleg.advice.today import GOES, Leaves, wired_today
 from switchleg.advice.words import BOX, NET, listed, part
 from switchleg.wiring.functions import Works, function_table
@@ -35,11 +35,11 @@ def _box(plan: Plan, today: Wired, box: str, bench: Bench, ground: str) -> Itera
     if old == new and not _leaving(plan, today, box):
         return
     words = _worder(plan, today, box, bench, ground)
+    yield Step(box=box, kind="test", text=f"Test every conductor in {BOX[box]} dead once more, the capped ones too.")
     for joint in _ordered(old - new):
         yield Step(box=box, kind="take_apart", text=f"Part {listed(words(e) for e in joint)}.")
     for name in _leaving(plan, today, box):
         yield Step(box=box, kind="take_apart", text=f"Take out {name}.")
-    yield Step(box=box, kind="test", text=f"Test every conductor in {BOX[box]} dead once more, the capped ones too.")
     if two_legs(plan) and any(isinstance(e, Terminal) for joint in old - new for e in joint):
         yield Step(box=box, kind="test", text=TELL_APART[any(a.tied for a in plan.house.active)])
     nets = {frozenset(j.ends): j for j in plan.wired.joints if j.box == box}
@@ -54,8 +54,11 @@ def _box(plan: Plan, today: Wired, box: str, bench: Bench, ground: str) -> Itera
         yield Step(box=box, kind="join", text=f"Join {name} {how}: {listed(words(e) for e in joint)}.{mark}")
     before = set(today.capped(box))
     for end in plan.wired.capped(box):
-        if end.cable != "onward":
-            yield Step(box=box, kind="cap", text=f"Cap by itself: {words(end)}.", new=end not in before)
+        if end.cable == "onward":
+            continue
+        is_ground = plan.wired.conductors[(end.cable, end.colour)] == GROUND
+        text = f"{words(end).capitalize()}: {LONE_GROUND}" if is_ground else f"Cap by itself: {words(end)}."
+        yield Step(box=box, kind="cap", text=text, new=end not in before)
     yield Step(box=box, kind="fold", text=f"Tug every wire, fold them away, close {BOX[box]}.")
 
 

@@ -1,0 +1,77 @@
+"""What a card says in words that somebody acts on: the order of work, lone grounds, and what is only possible."""
+
+from __future__ import annotations
+
+from switchleg.advice.advise import advise
+from switchleg.advice.card import build_card
+from switchleg.knowledge.load import load
+from switchleg.tree.model import Value
+
+LOOP: dict[str, Value] = {
+    "region": "us",
+    "fan_installed": True,
+    "light_kit": "led_built_in",
+    "handheld_remote": True,
+    "want_wall_control": "must",
+    "may_open_canopy": True,
+    "may_pull_cable": False,
+    "may_replace_fan": False,
+    "wall_boxes": 1,
+    "wall_controls": 1,
+    "wall_gangs": 1,
+    "control_1_does": "both",
+    "control_1_kind": "on_off",
+    "acts_on_other_loads": False,
+    "only_room_light": False,
+    "breaker": "15 A",
+    "remote_kind": "radio",
+    "motor_label": "dc",
+    "resumes_after_power_cut": False,
+    "wire_size": "14 AWG",
+    "wall_cables": 1,
+    "run_conductors": 2,
+    "neutral_bundle": False,
+    "white_on_control": True,
+    "wall_ground": True,
+    "receiver": True,
+    "receiver_light_lead": "low_voltage",
+    "ceiling_cables": 2,
+    "ceiling_ground": True,
+}
+"""A two-wire loop under a DC fan that forgets: the loop goes out of use and is left in the wall box."""
+
+
+def lines(section: str, facts: dict[str, Value]) -> list[str]:
+    """The lines of one section of the card."""
+    knowledge = load()
+    card = build_card(knowledge, facts, advise(knowledge, facts))
+    return [line.text for part in card.sections if part.id == section for line in part.lines]
+
+
+def test_every_box_is_tested_dead_before_anything_in_it_is_parted() -> None:
+    """In each box the test comes before the first joint that is undone (NFPA 70E 120.5: verify, then work)."""
+    steps = advise(load(), LOOP)
+    chosen = next(s for s in steps.schemes if steps.recommendation and s.id == steps.recommendation.scheme)
+    boxes = {step.box for step in chosen.steps}
+    assert boxes == {"wall", "ceiling"}
+    for box in boxes:
+        kinds = [step.kind for step in chosen.steps if step.box == box]
+        assert kinds.index("test") < kinds.index("take_apart")
+
+
+def test_a_ground_that_meets_no_device_any_more_goes_to_the_metal_of_the_box() -> None:
+    """A lone ground is never simply capped: a metal box is bonded (NEC 314.4, 250.148)."""
+    told = lines("splices", LOOP)
+    assert not any(text.startswith("Cap by itself: ground") for text in told)
+    assert any(
+        text.startswith("Ground: ground of the cable to the ceiling box + the box, if it is metal") for text in told
+    )
+    assert not any(text.startswith("Cap by itself: ground") for text in lines("steps", LOOP))
+
+
+def test_what_holds_in_some_open_cases_only_is_not_told_as_a_fact() -> None:
+    """With nothing known, every reason against a scheme is told as possible."""
+    told = lines("why_not", {"region": "us"})
+    open_ones = [text for text in told if ": Open." in text and "no wall box that acts" in text]
+    assert open_ones
+    assert all(text.index("What may stand against it:") < text.index("no wall box") for text in open_ones)
