@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from switchleg.wiring.netlist import Placed, Terminal, Wired
-from switchleg.wiring.rules import FULL, NONE, unpowered
-from switchleg.wiring.solve import Bench, positions, solve
+from switchleg.wiring.netlist import Placed, Wired
+from switchleg.wiring.rules import FULL, NONE, inputs, unpowered
+from switchleg.wiring.solve import Bench, circuit_of, loads_of, positions
 
 Works = Literal["on", "off", "part", "trip"]
 """A load at full voltage, at none, in between (loads in series, a lost neutral), or a tripped breaker."""
@@ -18,12 +18,14 @@ Works = Literal["on", "off", "part", "trip"]
 class Row:
     """One state. `positions`: (part, channel) -> 0 or 1; `loads`: load -> what it does.
 
-    `online`: every control's electronics are fed; None where there are none.
+    `online`: every control's electronics are fed; None where there are none. `inputs`: part -> whether the input
+    by which it listens to a switch sees voltage.
     """
 
     positions: tuple[tuple[tuple[str, str], int], ...]
     loads: tuple[tuple[str, Works], ...]
     online: bool | None
+    inputs: tuple[tuple[str, bool], ...] = ()
 
     def load(self, name: str) -> Works | None:
         return dict(self.loads).get(name)
@@ -33,14 +35,15 @@ def function_table(wired: Wired, bench: Bench) -> tuple[Row, ...]:
     """A row for every combination of contacts and throws, the first control slowest."""
     rows = []
     electronics = any((c := bench.controls.get(p.control)) and c.supply for p in wired.parts)
+    circuit, fed = circuit_of(wired, bench), loads_of(wired, bench)
     for state in positions(wired, bench):
-        solution = solve(wired, bench, state)
+        solution = circuit.solve(state)
         loads: list[tuple[str, Works]] = []
-        for part in (p for p in wired.parts if bench.is_load(p)):
-            across = solution.across(Terminal(part.id, "hot"), Terminal(part.id, "neutral"))
-            loads.append((part.id, "trip" if solution.short else works(across, bench.volts)))
+        for load in fed:
+            across = solution.across(load.hot, load.neutral)
+            loads.append((load.id, "trip" if solution.short else works(across, bench.volts)))
         online = not any(True for _ in unpowered(wired, bench, solution)) if electronics else None
-        rows.append(Row(tuple(state.items()), tuple(loads), online))
+        rows.append(Row(tuple(state.items()), tuple(loads), online, tuple(inputs(wired, bench, solution))))
     return tuple(rows)
 
 

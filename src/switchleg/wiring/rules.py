@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 from switchleg.wiring.netlist import Placed, Terminal, Wired
 from switchleg.wiring.parts import LoadKind
-from switchleg.wiring.solve import Bench, Solution, nodes_without_contacts, positions, solve
+from switchleg.wiring.site import HOT, NEUTRAL
+from switchleg.wiring.solve import Bench, Fed, Solution, circuit_of, loads_of, nodes_without_contacts, positions
 
 ELECTRONIC = ("receiver", "driver")
 FULL = 0.92
@@ -37,25 +38,31 @@ def findings(wired: Wired, bench: Bench) -> tuple[Finding, ...]:
     from switchleg.wiring.static_rules import static_findings
 
     found: dict[Finding, None] = {}
+    circuit, loads = circuit_of(wired, bench), loads_of(wired, bench)
     on: set[str] = set()
+    heard: dict[str, set[bool]] = {}
     for state in positions(wired, bench):
-        solution = solve(wired, bench, state)
+        solution = circuit.solve(state)
         if solution.short:
             found[Finding("short", "", ())] = None
             continue
-        for part in wired.parts:
-            if bench.is_load(part):
-                share = solution.across(Terminal(part.id, "hot"), Terminal(part.id, "neutral")) / bench.volts
-                if share > FULL:
-                    on.add(part.id)
-                for rule in _load_faults(solution, bench, part, share):
-                    found[Finding(rule, part.box, (("load", part.id),))] = None
+        for load in loads:
+            share = solution.across(load.hot, load.neutral) / bench.volts
+            if share > FULL:
+                on.add(load.id)
+            for rule in _load_faults(solution, bench, load, share):
+                found[Finding(rule, load.box, (("load", load.id),))] = None
         for part_id in unpowered(wired, bench, solution):
             box = next(p.box for p in wired.parts if p.id == part_id)
             found[Finding("electronics_lose_power", box, (("part", part_id),))] = None
+        for part_id, live in inputs(wired, bench, solution):
+            heard.setdefault(part_id, set()).add(live)
+    for load in loads:
+        if load.id not in on:
+            found[Finding("load_never_on", load.box, (("load", load.id),))] = None
     for part in wired.parts:
-        if bench.is_load(part) and part.id not in on:
-            found[Finding("load_never_on", part.box, (("load", part.id),))] = None
+        if len(heard.get(part.id, {True, False})) < 2:
+            found[Finding("input_not_switched", part.box, (("part", part.id),))] = None
     nodes = nodes_without_contacts(wired, bench)
     for finding in output_findings(wired, bench, lambda part, terminal: nodes.get(Terminal(part.id, terminal))):
         found[finding] = None
@@ -64,12 +71,21 @@ def findings(wired: Wired, bench: Bench) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def _load_faults(solution: Solution, bench: Bench, part: Placed, share: float) -> Iterator[str]:
+def _load_faults(solution: Solution, bench: Bench, load: Fed, share: float) -> Iterator[str]:
     if NONE <= share <= FULL:
         yield "part_voltage"
-    neutral = solution.at(Terminal(part.id, "neutral"))
+    neutral = solution.at(load.neutral)
     if neutral is None or neutral > NONE * bench.volts:
         yield "neutral_not_solid"
+
+
+def inputs(wired: Wired, bench: Bench, solution: Solution) -> Iterator[tuple[str, bool]]:
+    """Controls whose wired input listens to a switch, and whether it sees voltage in a solved state."""
+    for part in wired.parts:
+        control = bench.controls.get(part.control)
+        if control and control.senses and control.supply and part.net(control.senses):
+            across = solution.across(Terminal(part.id, control.senses), Terminal(part.id, control.supply[1]))
+            yield part.id, across > FULL * bench.volts
 
 
 def unpowered(wired: Wired, bench: Bench, solution: Solution) -> Iterator[str]:
@@ -110,7 +126,7 @@ def downstream(wired: Wired, bench: Bench, start: Hashable, node: Node = _by_net
 
 
 def output_findings(wired: Wired, bench: Bench, node: Node = _by_net) -> Iterator[Finding]:
-    """Outputs that feed what they may not, and cut or stepped power ahead of electronics."""
+    """Outputs that feed what they may not, cut or stepped power ahead of electronics, other loads left unfed."""
     for part in wired.parts:
         control = bench.controls.get(part.control)
         for channel in control.channel if control else ():
@@ -134,3 +150,7 @@ def output_findings(wired: Wired, bench: Bench, node: Node = _by_net) -> Iterato
                 for other in supplied:
                     words = (("part", part.id), ("load", other.id), ("does", channel.does))
                     yield Finding("shaped_power_ahead_of_electronics", part.box, words)
+    for stub in wired.site.stubs:
+        worked = {net for p in wired.parts if p.control in bench.controls for _, net in p.nets} | {HOT}
+        if stub.id.startswith("other") and not set(stub.nets) - {NEUTRAL} <= worked:
+            yield Finding("other_load_stranded", stub.box, (("load", stub.id),))

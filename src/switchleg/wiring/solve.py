@@ -198,14 +198,33 @@ def _pieces(wired: Wired, bench: Bench) -> dict[End, int]:
 
 
 def _branches(wired: Wired, bench: Bench) -> Iterator[tuple[End, End, float]]:
+    watts = {part.id: bench.loads[part.control].watts for part in wired.parts if bench.is_load(part)}
+    for load in loads_of(wired, bench):
+        yield load.hot, load.neutral, watts.get(load.id, OTHER_WATTS)
     for part in wired.parts:
-        if bench.is_load(part):
-            yield Terminal(part.id, "hot"), Terminal(part.id, "neutral"), bench.loads[part.control].watts
-        elif supply := bench.controls[part.control].supply:
-            yield Terminal(part.id, supply[0]), Terminal(part.id, supply[1]), SUPPLY_WATTS
-    for stub in wired.site.stubs:
-        if stub.id.startswith("other"):
-            yield *stub_ends(wired, stub), OTHER_WATTS
+        control = bench.controls.get(part.control)
+        if control and control.supply:
+            line, neutral = control.supply
+            yield Terminal(part.id, line), Terminal(part.id, neutral), SUPPLY_WATTS
+
+
+@dataclass(frozen=True)
+class Fed:
+    """Something that uses power: a load that is a part, or another load at the end of its own cable."""
+
+    id: str
+    box: str
+    hot: End
+    neutral: End
+
+
+def loads_of(wired: Wired, bench: Bench) -> tuple[Fed, ...]:
+    """Every load of the site: parts first, then other loads on their cables."""
+    parts = [
+        Fed(p.id, p.box, Terminal(p.id, "hot"), Terminal(p.id, "neutral")) for p in wired.parts if bench.is_load(p)
+    ]
+    others = [Fed(s.id, s.box, *stub_ends(wired, s)) for s in wired.site.stubs if s.id.startswith("other")]
+    return (*parts, *others)
 
 
 def stub_ends(wired: Wired, stub: Stub) -> tuple[ConductorEnd, ConductorEnd]:

@@ -6,16 +6,18 @@ from collections.abc import Hashable, Iterator, Mapping
 
 from switchleg.wiring.netlist import ConductorEnd, End, Terminal, Wired
 from switchleg.wiring.rules import Finding
-from switchleg.wiring.site import GROUND, HOT, NEUTRAL
+from switchleg.wiring.site import GROUND, HOT, NEUTRAL, Stub
 from switchleg.wiring.solve import Bench
 
 
 def static_findings(wired: Wired, bench: Bench, nodes: Mapping[End, Hashable]) -> Iterator[Finding]:
     """Faults that stand whatever any switch does. `nodes`: which ends are one with every contact open."""
-    yield from _ground(wired, bench, nodes)
+    yield from _ground(wired, nodes)
     yield from _joints(wired)
     yield from _conductors(wired)
     yield from _circuits(wired, nodes)
+    yield from _passing(wired, nodes)
+    yield from _turned(wired, bench, nodes)
 
 
 def _feed_end(wired: Wired, net: str, stub: str = "feed") -> ConductorEnd | None:
@@ -26,7 +28,7 @@ def _feed_end(wired: Wired, net: str, stub: str = "feed") -> ConductorEnd | None
     return None
 
 
-def _ground(wired: Wired, bench: Bench, nodes: Mapping[End, Hashable]) -> Iterator[Finding]:
+def _ground(wired: Wired, nodes: Mapping[End, Hashable]) -> Iterator[Finding]:
     feed = _feed_end(wired, GROUND)
     if feed is None:
         for part in wired.parts:
@@ -40,16 +42,14 @@ def _ground(wired: Wired, bench: Bench, nodes: Mapping[End, Hashable]) -> Iterat
         carrying = [t for t, net in part.nets if net != GROUND and nodes.get(Terminal(part.id, t)) == earth]
         if carrying and earth is not None:
             yield Finding("ground_carries", part.box, (("part", part.id),))
-    for cable in wired.site.cables:
-        for (name, colour), net in wired.conductors.items():
-            if name == cable.id and net == GROUND:
-                for box in cable.ends:
-                    if nodes.get(ConductorEnd(name, colour, box)) != earth:
-                        yield Finding("ground_open", box, (("part", cable.id),))
+    boxes = {cable.id: cable.ends for cable in wired.site.cables} | {s.id: (s.box,) for s in wired.site.stubs}
+    for (name, colour), net in wired.conductors.items():
+        for box in boxes[name] if net == GROUND else ():
+            if nodes.get(ConductorEnd(name, colour, box)) != earth:
+                yield Finding("ground_open", box, (("part", name),))
     neutral = _feed_end(wired, NEUTRAL)
     if neutral is not None and nodes.get(neutral) == earth:
         yield Finding("neutral_on_ground", neutral.box, ())
-    del bench
 
 
 def _joints(wired: Wired) -> Iterator[Finding]:
@@ -85,6 +85,10 @@ def _conductors(wired: Wired) -> Iterator[Finding]:
     """Colours that mislead, and cables that carry one way of a circuit without the other."""
     for name, colour in sorted(wired.relabelled - wired.marked):
         yield Finding("not_marked", "", (("cable", name), ("colour", colour)))
+    for name, colour in sorted(wired.relabelled):
+        beside = {net for (of, _), net in wired.conductors.items() if of == name}
+        if wired.conductors.get((name, colour)) != NEUTRAL and NEUTRAL in beside:
+            yield Finding("pale_outside_loop", "", (("cable", name), ("colour", colour)))
     for cable in wired.site.cables:
         carried = {net for (of, _), net in wired.conductors.items() if of == cable.id} - {None, GROUND}
         if len(carried) == 1:
@@ -99,3 +103,41 @@ def _circuits(wired: Wired, nodes: Mapping[End, Hashable]) -> Iterator[Finding]:
                 mine, theirs = _feed_end(wired, net), _feed_end(wired, other, stub.id)
                 if mine and theirs and nodes.get(mine) == nodes.get(theirs):
                     yield Finding("circuits_mixed", stub.box, (("net", net),))
+
+
+def _passing(wired: Wired, nodes: Mapping[End, Hashable]) -> Iterator[Finding]:
+    """Cables that only pass through: one that carries the feed on, and the loop of something else."""
+    for stub in wired.site.stubs:
+        if stub.id.startswith("onward"):
+            for net in stub.nets:
+                mine, theirs = _feed_end(wired, net), _feed_end(wired, net, stub.id)
+                if mine is None or theirs is None or nodes.get(mine) != nodes.get(theirs):
+                    yield Finding("onward_supply", stub.box, (("net", net),))
+        elif stub.id == "beside" and not _loop_whole(wired, stub, nodes):
+            yield Finding("other_loop_changed", stub.box, ())
+
+
+def _loop_whole(wired: Wired, stub: Stub, nodes: Mapping[End, Hashable]) -> bool:
+    """The loop's two ways end on its own switch, apart from each other and from everything else."""
+    own: dict[str, set[Hashable]] = {}
+    members: set[End] = set()
+    for net in stub.nets:
+        ends: list[End] = [Terminal(p.id, t) for p in wired.parts for t, n in p.nets if n == net]
+        ends += [ConductorEnd(name, colour, stub.box) for (name, colour), n in wired.conductors.items() if n == net]
+        own[net] = {nodes.get(end) for end in ends}
+        members |= set(ends)
+    if any(len(pieces) != 1 for pieces in own.values()) or len(set.union(*own.values())) != len(own):
+        return False
+    pieces = set.union(*own.values())
+    return all(end in members for end, piece in nodes.items() if piece in pieces)
+
+
+def _turned(wired: Wired, bench: Bench, nodes: Mapping[End, Hashable]) -> Iterator[Finding]:
+    """A control that lives on its load, put in the wrong way round: its line lead is not on the hot."""
+    feed = _feed_end(wired, HOT)
+    for part in wired.parts:
+        control = bench.controls.get(part.control)
+        if control and control.lives_on_load and feed is not None:
+            lines = {channel.joins[0] for channel in control.channel}
+            if any(nodes.get(Terminal(part.id, line)) != nodes.get(feed) for line in lines):
+                yield Finding("line_load_reversed", part.box, (("part", part.id),))
