@@ -1,0 +1,69 @@
+"""Ways to choose the next look, and what each of them costs: exactly, by going through every hypothesis."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from switchleg.diagnosis.looks import Table
+
+Gain = Callable[[Table, int, tuple[int, ...]], float]
+"""What splitting a belief into parts brings; greater is better."""
+
+
+def cut_gain(table: Table, belief: int, parts: tuple[int, ...]) -> float:
+    """Expected weight of the pairs of different classes that are told apart.
+
+    Golovin, Krause and Ray 2010, arXiv 1010.3091: the edge-cutting rule for deciding a class.
+    """
+    whole = table.mass(belief)
+    after = sum(table.mass(part) / whole * _pairs(table, part) for part in parts)
+    return _pairs(table, belief) - after
+
+
+def _pairs(table: Table, belief: int) -> float:
+    return (table.mass(belief) ** 2 - sum([table.mass(c) ** 2 for c in table.classes_in(belief)])) / 2
+
+
+def greedy_choice(
+    table: Table, belief: int, opened: int, *, gain: Gain = cut_gain, marginal: bool = True
+) -> int | None:
+    """The look with the greatest gain per trouble; None when no look splits the belief or it is settled.
+
+    `marginal`: opening a closed station counts; else only the look's own cost.
+    """
+    if table.settled(belief):
+        return None
+    best: tuple[float, int] | None = None
+    for look in range(len(table.looks)):
+        parts = table.split(look, belief)
+        if len(parts) > 1:
+            cost = table.cost(look, opened) if marginal else table.looks[look].cost
+            worth = gain(table, belief, parts) / max(cost, 1e-9)
+            if best is None or worth > best[0] + 1e-12:
+                best = (worth, look)
+    return best[1] if best else None
+
+
+def greedy_value(
+    table: Table,
+    belief: int,
+    opened: int = 0,
+    known: dict[tuple[int, int], float] | None = None,
+    *,
+    gain: Gain = cut_gain,
+    marginal: bool = True,
+) -> float:
+    """Expected trouble of the greedy rule from here on. `known` is filled and may be handed in again."""
+    known = {} if known is None else known
+    key = (belief, opened)
+    if key not in known:
+        look = greedy_choice(table, belief, opened, gain=gain, marginal=marginal)
+        total = 0.0
+        if look is not None:
+            then, whole = table.opens(look, opened), table.mass(belief)
+            total = table.cost(look, opened)
+            for part in table.split(look, belief):
+                rest = greedy_value(table, part, then, known, gain=gain, marginal=marginal)
+                total += table.mass(part) / whole * rest
+        known[key] = total
+    return known[key]
