@@ -17,6 +17,7 @@ from switchleg.advice.model import Advice, Recommendation, SchemeVerdict, Status
 from switchleg.advice.open_looks import left_to_others, next_checks
 from switchleg.advice.splices import two_legs
 from switchleg.advice.survey import Survey, hypotheses
+from switchleg.advice.tried import Drawer
 from switchleg.advice.verdicts import scheme_verdicts
 from switchleg.diagnosis.belief import WiringBelief, possible_wirings
 from switchleg.diagnosis.contradictions import smallest_conflicts
@@ -145,7 +146,14 @@ def _judge(knowledge: Knowledge, facts: Mapping[str, Value], region: Region | No
         and region.room_light_rule.wall_control_needed == "yes"
         and region.room_light_rule.battery_control_counts != "yes",
         full_boxes=numbers.full_boxes(facts, region, knowledge.tables),
+        drawer=_drawer(knowledge, (region or knowledge.regions[DEFAULT_REGION]).id),
     )
+
+
+@lru_cache(maxsize=8)
+def _drawer(knowledge: Knowledge, region: str) -> Drawer:
+    """The plans drawn so far for a region's cables: they serve every further set of answers."""
+    return Drawer(bench_of(knowledge, knowledge.regions[region]))
 
 
 def _contradictions(

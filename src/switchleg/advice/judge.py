@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import get_args
 
-from switchleg.advice.keeps import keeps, new_wall_devices
 from switchleg.advice.knowledge import (
     Forbids,
     PreparationsFile,
@@ -17,16 +16,14 @@ from switchleg.advice.knowledge import (
     WantClass,
     Way,
 )
-from switchleg.advice.plan import Obstacle, Plan, Setting, setting, wirings
+from switchleg.advice.plan import Obstacle, Plan, Setting, setting
 from switchleg.advice.preparations import gangs_there, needed
+from switchleg.advice.tried import Drawer, Tried
 from switchleg.diagnosis.fans import Fan
 from switchleg.diagnosis.houses import Candidate
 from switchleg.tree.conditions import all_hold
 from switchleg.tree.model import Value
-from switchleg.wiring.netlist import End, Placed, Wired
-from switchleg.wiring.parts import Channel
-from switchleg.wiring.rules import downstream
-from switchleg.wiring.site import CEILING, HOT
+from switchleg.wiring.site import HOT
 from switchleg.wiring.solve import Bench
 
 READS = frozenset(
@@ -86,8 +83,10 @@ class Judge:
     wall_light_required: bool
     full_boxes: frozenset[tuple[int, int]]
     """(wall devices, loose modules) with which the wall box would be too full."""
-    cache: dict[object, dict[str, bool | None]] = field(default_factory=dict)
-    """What plans with the same circuit keep; a routed net is one node wherever its cables run."""
+    drawer: Drawer
+    """Plans drawn before for the same schemes and bench, whatever the answers were."""
+    forbidden: dict[tuple[str, str], tuple[Obstacle, ...]] = field(default_factory=dict)
+    """What the answers alone forbid, by scheme and way."""
     outcomes: dict[object, tuple[Outcome, ...]] = field(default_factory=dict)
     """Outcomes of a way in a house under one setting; houses are told apart by identity while judged."""
 
@@ -118,7 +117,9 @@ class Judge:
     def _way(
         self, scheme: Scheme, way: Way, house: Candidate, fan: Fan, extra: tuple[str, ...] = ()
     ) -> Iterator[Outcome]:
-        forbidden = tuple(self._forbidden(scheme, way))
+        forbidden = self.forbidden.get((scheme.id, way.id))
+        if forbidden is None:
+            forbidden = self.forbidden[scheme.id, way.id] = tuple(self._forbidden(scheme, way))
         if forbidden:
             yield Outcome(scheme.id, False, obstacles=forbidden, way=way.id)
             return
@@ -126,8 +127,7 @@ class Judge:
         if isinstance(fed, Obstacle):
             yield Outcome(scheme.id, False, obstacles=(fed,), way=way.id)
             return
-        memory = (fan.resumes, fan.remote) if fed.receiver_kept else fan.remote
-        key = (scheme.id, way.id, id(house), fed, fan.light, fan.receiver, memory, extra)
+        key = (*self.drawer.key(scheme, way, house, fan, fed), extra)
         if key not in self.outcomes:
             self.outcomes[key] = tuple(self._wired(scheme, way, house, fan, fed, extra))
         yield from self.outcomes[key]
@@ -136,55 +136,38 @@ class Judge:
         self, scheme: Scheme, way: Way, house: Candidate, fan: Fan, fed: Setting, extra: tuple[str, ...]
     ) -> Iterator[Outcome]:
         may_pull = self.facts.get("may_pull_cable") is True
-        found, against = wirings(way, house, fed, self.bench, may_pull=may_pull)
+        found, against = self.drawer.tries(scheme, way, house, fan, fed, may_pull=may_pull)
         if against:
             yield Outcome(scheme.id, False, obstacles=against, way=way.id)
-        for wired, new in found:
-            plan = Plan(way, fan, wired, house, new, fed.light_moved, fed.receiver_kept)
-            yield self._weigh(scheme, way, plan, extra)
+        for tried in found:
+            yield self._weigh(scheme, way, tried, extra)
 
-    def _weigh(self, scheme: Scheme, way: Way, plan: Plan, extra: tuple[str, ...]) -> Outcome:
-        kept = self._keeps(plan)
-        against = (*self._trade(plan, way), *self._missed(kept))
+    def _weigh(self, scheme: Scheme, way: Way, tried: Tried, extra: tuple[str, ...]) -> Outcome:
+        plan, kept = tried.plan, tried.kept
+        against = (*self._trade(tried, way), *self._missed(kept))
         if against:
             return Outcome(scheme.id, False, obstacles=tuple(against), keeps=kept, plan=plan, way=way.id)
-        devices = len(new_wall_devices(plan, self.bench))
-        modules = sum(p.box != CEILING and self.bench.controls[p.control].loose for p in self._controls(plan))
-        full = bool(plan.house.site.wall_boxes) and (devices, modules) in self.full_boxes
-        ids = {*needed(plan, self.bench, self.facts, box_full=full), *extra}
-        by_id = {p.id: p for p in self.preparations.preparation}
-        ordered = tuple(sorted(ids, key=lambda i: (by_id[i].order, i)))
-        bought_anyway = {"replace_fan_ac"} if self.facts.get("fan_installed") is False else set()
-        work = scheme.work + way.work + sum(by_id[i].work for i in ids - bought_anyway)
+        ordered, preparing = self._prepared(tried, extra)
+        work = scheme.work + way.work + preparing
         gangs = gangs_there(self.facts)
         if gangs is not None and plan.house.site.wall_boxes:
-            work += UNUSED_GANG * max(0, gangs - max(devices, 1))
+            work += UNUSED_GANG * max(0, gangs - max(tried.devices, 1))
         waits = self._waits(way, plan)
         return Outcome(scheme.id, True, ordered, (), kept, plan, self._score(kept), work, waits, way.id)
 
-    def _controls(self, plan: Plan) -> list[Placed]:
-        return [p for p in plan.wired.parts if not self.bench.is_load(p)]
-
-    def _keeps(self, plan: Plan) -> dict[str, bool | None]:
-        today = tuple(len(a.boxes) for a in plan.house.active)
-        stubs = tuple(s.nets for s in plan.house.site.stubs if s.id == "other")
-        walls = bool(plan.house.site.wall_boxes)
-        way, fan = plan.way, plan.fan
-        bought = tuple(part.control for part in way.part)
-        key = (
-            way.app,
-            bought,
-            plan.wired.parts,
-            fan.light,
-            fan.remote,
-            plan.receiver_kept,
-            today,
-            stubs,
-            walls,
-        )
-        if key not in self.cache:
-            self.cache[key] = keeps(plan, self.bench)
-        return self.cache[key]
+    def _prepared(self, tried: Tried, extra: tuple[str, ...]) -> tuple[tuple[str, ...], float]:
+        """Preparations in working order, and their trouble; one that is bought anyway costs none."""
+        walls = tried.plan.house.site.wall_boxes
+        full = bool(walls) and (tried.devices, tried.modules) in self.full_boxes
+        said = tuple(self.facts.get(f) for f in ("fan_box_marked", "pull_chain_fan", "fan_installed"))
+        key = (extra, full, gangs_there(self.facts), said)
+        if key not in tried.prepared:
+            ids = {*needed(tried.plan, self.bench, self.facts, box_full=full), *extra}
+            by_id = {p.id: p for p in self.preparations.preparation}
+            ordered = tuple(sorted(ids, key=lambda i: (by_id[i].order, i)))
+            bought_anyway = {"replace_fan_ac"} if self.facts.get("fan_installed") is False else set()
+            tried.prepared[key] = ordered, sum(by_id[i].work for i in ids - bought_anyway)
+        return tried.prepared[key]
 
     def _forbidden(self, scheme: Scheme, way: Way) -> Iterator[Obstacle]:
         controls = {part.control for part in way.part}
@@ -192,10 +175,10 @@ class Judge:
             if (scheme.id in rule.schemes or controls & set(rule.controls)) and all_hold(rule.when, self.facts):
                 yield Obstacle(rule.id, facts=_facts_of(rule))
 
-    def _trade(self, plan: Plan, way: Way) -> Iterator[Obstacle]:
+    def _trade(self, tried: Tried, way: Way) -> Iterator[Obstacle]:
         """Trade rules that need the planned circuit."""
-        fan = plan.fan
-        if plan.receiver_kept and not fan.resumes and self._supply_switched(plan):
+        plan, fan = tried.plan, tried.plan.fan
+        if plan.receiver_kept and not fan.resumes and tried.supply_switched:
             yield Obstacle("forgets_after_power_cut", facts=("resumes_after_power_cut",))
         if way.app and way.receiver == "keep" and not fan.remote:
             yield Obstacle("needs_remote", facts=("handheld_remote",))
@@ -203,35 +186,10 @@ class Judge:
         if lit and way.light_from == HOT and self.facts.get("pull_chain_light") is False:
             yield Obstacle("light_needs_chain", facts=("pull_chain_light",))
         needed_here = self.facts.get("only_room_light") is True and self.wall_light_required
-        if lit and needed_here and not self._hand_on_light(plan):
+        if lit and needed_here and not tried.hand_on_light:
             yield Obstacle("room_light_wall_control", facts=("only_room_light", "region"))
-        if self.facts.get("may_open_canopy") is False and self._touches_canopy(plan):
+        if self.facts.get("may_open_canopy") is False and tried.touches_canopy:
             yield Obstacle("canopy_work", facts=("may_open_canopy",))
-
-    def _supply_switched(self, plan: Plan) -> bool:
-        """Whether the fan is started by a contact in its supply."""
-        return any("app" in ch.by and load == "fan" for _, ch, load in self._feeds(plan))
-
-    def _feeds(self, plan: Plan) -> Iterator[tuple[Placed, Channel, str]]:
-        """Every part and channel with each load it feeds, directly or through other parts."""
-        for part in plan.wired.parts:
-            control = self.bench.controls.get(part.control)
-            for channel in control.channel if control else ():
-                net = part.net(channel.joins[1])
-                for load in downstream(plan.wired, self.bench, net)[0] if net else ():
-                    yield part, channel, load.id
-
-    def _hand_on_light(self, plan: Plan) -> bool:
-        """A wired wall control works the light, through its own lead or through the receiver's supply."""
-        load = "light" if any(p.id == "light" for p in plan.wired.parts) else "fan"
-        return any(
-            fed == load and part.box != CEILING and ("hand" in channel.by or part.net("sense"))
-            for part, channel, fed in self._feeds(plan)
-        )
-
-    def _touches_canopy(self, plan: Plan) -> bool:
-        bypassed = plan.fan.receiver and not plan.receiver_kept
-        return bypassed or plan.light_moved or _joints(plan.wired, plan) != _joints(plan.house.wired, plan)
 
     def _waits(self, way: Way, plan: Plan) -> tuple[str, ...]:
         if way.light_from == HOT and plan.fan.light != "none" and "pull_chain_light" not in self.facts:
@@ -257,14 +215,6 @@ class Judge:
                 value = kept[want.id]
                 total += want.weight * (1.0 if value else 0.5 if value is None else 0.0)
         return total
-
-
-def _joints(wired: Wired, plan: Plan) -> set[frozenset[End]]:
-    """What meets at the ceiling, whatever it is called; a light that hangs on the receiver is left out."""
-    lights = any(p.id == "light" for p in plan.wired.parts)
-    joints = (j.ends for j in wired.joints if j.box == CEILING)
-    kept = (frozenset(e for e in ends if lights or getattr(e, "part", "") != "light") for ends in joints)
-    return {ends for ends in kept if len(ends) > 1}
 
 
 def _facts_of(rule: Forbids) -> tuple[str, ...]:
