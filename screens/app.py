@@ -228,26 +228,17 @@ class SwitchlegApp(App[int]):
             yield SystemCommand(binding.description, f"{binding.tooltip} ({screen.key_words(binding)})", act)
 
     def _fatal_error(self) -> None:
-        """Say in one line that something went wrong; everything up to the last answer is saved."""
+        """Leave without a word: `run` raises the fault again, and whoever called says it in one line."""
         if self.is_headless:
             super()._fatal_error()
             return
-        error = self._exception
-        place = error.__traceback__ if error is not None else None
-        while place is not None and place.tb_next is not None:
-            place = place.tb_next
-        where = f" ({place.tb_frame.f_code.co_name}, line {place.tb_lineno})" if place is not None else ""
-        self._return_code = COULD_NOT
-        self._exit_renderables.append(
-            f"switchleg: something went wrong inside the program: {type(error).__name__}: {error}{where}; "
-            "every answer is saved: start it again with `switchleg resume`"
-        )
         self._close_messages_no_wait()
 
 
 def run(store: Store, *, start: Start = "records", name: str | None = None, home: str = "") -> int:
     """Show the screens until the person leaves; the exit code. SwitchlegError when they cannot be shown.
 
+    A fault inside the screens is raised once the terminal is as it was.
     `start`: "records" opens the list; "new" begins `name` (asks for it when None); "resume" opens `name`,
     or the latest record when None.
     """
@@ -264,6 +255,8 @@ def run(store: Store, *, start: Start = "records", name: str | None = None, home
         result = app.run()
     finally:
         app.close_record()
+    if app._exception is not None:
+        raise app._exception
     return (app.return_code or 0) if result is None else result
 
 

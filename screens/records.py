@@ -16,7 +16,7 @@ from .lines import Lines
 from .page import Page
 
 if TYPE_CHECKING:
-    from switchleg.record.read import Summary
+    from switchleg.record.summary import Summary
 
 PLACES = {"floor": "in the room", "wall": "at the wall box", "canopy": "at the canopy"}
 WAITING = {"floor": "to be opened", "wall": "for the canopy", "canopy": "for the wall box"}

@@ -10,8 +10,8 @@ from switchleg.screens.app import SwitchlegApp, latest
 from switchleg.screens.records import standing_words
 
 from switchleg.errors import SwitchlegError
-from switchleg.record.read import Summary
 from switchleg.record.store import Store
+from switchleg.record.summary import Summary
 
 
 async def test_an_empty_list_says_how_to_begin(tmp_path: Path) -> None:

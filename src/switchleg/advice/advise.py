@@ -5,32 +5,31 @@ Pure: values in, an Advice out. What every part decides stands in its own module
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from switchleg.advice import numbers, words
-from switchleg.advice.judge import Judge, Outcome
+from switchleg.advice.cases import cases
+from switchleg.advice.evidence import evidence
+from switchleg.advice.judge import Judge
 from switchleg.advice.keeps import new_wall_devices
-from switchleg.advice.knowledge import Caution
-from switchleg.advice.model import Advice, Recommendation, SchemeVerdict, Status, Stop, Wiring
-from switchleg.advice.open_looks import left_to_others, next_checks
-from switchleg.advice.splices import two_legs
+from switchleg.advice.model import Advice, NextCheck, Recommendation, SchemeVerdict, Status, Stop, Wiring
+from switchleg.advice.open_looks import next_checks
+from switchleg.advice.stops import contradictions_in, could_still_stop, doubtful_answers, stops_of
 from switchleg.advice.survey import Survey, hypotheses
 from switchleg.advice.tried import Drawer
 from switchleg.advice.verdicts import scheme_verdicts
-from switchleg.diagnosis.belief import WiringBelief, possible_wirings
-from switchleg.diagnosis.contradictions import smallest_conflicts
+from switchleg.advice.warnings import for_others, warnings
+from switchleg.diagnosis.belief import WiringBelief, contradicted, possible_wirings
 from switchleg.diagnosis.fans import FanBelief, possible_fans, to_choose
 from switchleg.diagnosis.generate import Generator
 from switchleg.diagnosis.houses import Candidate
 from switchleg.figures.box_fill import WallFill
 from switchleg.figures.motor_clues import derived_numbers
-from switchleg.tree.conditions import all_hold, holds
-from switchleg.tree.model import Condition, Value
+from switchleg.tree.model import Value
 from switchleg.wiring.colours import Palette
 from switchleg.wiring.rules import findings
-from switchleg.wiring.site import CEILING, HOT
 from switchleg.wiring.solve import Bench
 
 if TYPE_CHECKING:
@@ -47,8 +46,8 @@ def advise(knowledge: Knowledge, facts: Mapping[str, Value]) -> Advice:
     region = region_of(knowledge, facts)
     wirings, fans, survey = look(knowledge, facts)
     bench = survey.judge.bench
-    contradictions = _contradictions(wirings, fans, survey, facts)
-    stops = _stops(knowledge, facts, contradictions, survey)
+    contradictions = contradictions_in(wirings, fans, survey, facts)
+    stops = stops_of(knowledge, facts, contradictions, survey)
     best = survey.agreed()
     if best and best.plan and (broken := findings(best.plan.wired, bench)):
         raise AssertionError(f"the plan of {best.scheme} breaks {broken[0].rule}: the knowledge is unsound")
@@ -57,13 +56,16 @@ def advise(knowledge: Knowledge, facts: Mapping[str, Value]) -> Advice:
     if status == "recommended" and best:
         recommendation = Recommendation(scheme=best.scheme, preparations=best.preparations, keeps=dict(best.keeps))
     fill = _fill(knowledge, facts, region, survey, best is not None)
-    checks = () if stops and not contradictions else next_checks(knowledge, facts, survey, contradictions, region)
+    doubtful = doubtful_answers(knowledge, facts, fans, _contradicted(knowledge, facts, region), contradictions)
+    checks: tuple[NextCheck, ...] = ()
+    if contradictions or not stops:
+        checks = next_checks(knowledge, facts, survey, contradictions, region, doubtful)
     verdicts = scheme_verdicts(knowledge, facts, survey, region)
-    warnings = _warnings(knowledge, facts, region, survey, recommendation)
+    warned = warnings(knowledge, facts, region, survey, recommendation)
     if (unjudged := numbers.fill_warning(fill)) is not None:
-        warnings += (unjudged,)
+        warned += (unjudged,)
     if status == "needs_checks" and not checks:
-        warnings += _for_others(knowledge, facts, survey)
+        warned += for_others(knowledge, facts, survey)
     return Advice(
         status=status,
         motor={k: round(p, 4) for k, p in (fans if hung else possible_fans(knowledge.clues, {}, {})).motor().items()},
@@ -76,8 +78,12 @@ def advise(knowledge: Knowledge, facts: Mapping[str, Value]) -> Advice:
         contradictions=contradictions,
         next_checks=checks,
         box_fill=numbers.shown(fill),
-        warnings=warnings,
+        warnings=warned,
         sources=_sources(verdicts, stops),
+        evidence=() if contradictions else evidence(knowledge, facts, survey),
+        cases=() if stops or status == "recommended" else cases(knowledge, survey, checks),
+        doubtful=doubtful,
+        enough=status == "recommended" and not could_still_stop(knowledge, facts) and not checks,
     )
 
 
@@ -121,12 +127,26 @@ def candidates(knowledge: Knowledge, region: str, other_load: bool, has_light: b
     return Generator(knowledge.wiring, palette, other_load=other_load, has_light=has_light).all()
 
 
+def _contradicted(
+    knowledge: Knowledge, facts: Mapping[str, Value], region: Region | None
+) -> tuple[tuple[float, frozenset[str]], ...]:
+    """Every candidate wiring's share with the facts it contradicts."""
+    local = region or knowledge.regions[DEFAULT_REGION]
+    houses = _houses(knowledge, facts, local)
+    return contradicted(houses, facts, bench_of(knowledge, local), colours_known=region is not None)
+
+
+def _houses(knowledge: Knowledge, facts: Mapping[str, Value], region: Region) -> tuple[Candidate, ...]:
+    other, lit = facts.get("acts_on_other_loads") is True, facts.get("light_kit") != "none"
+    return candidates(knowledge, region.id, other, lit)
+
+
 def beliefs(
     knowledge: Knowledge, facts: Mapping[str, Value], region: Region | None, bench: Bench
 ) -> tuple[WiringBelief, FanBelief]:
     """What the wiring and what the fan may be. With no fan hung yet, a plain AC fan stands in."""
     local = region or knowledge.regions[DEFAULT_REGION]
-    houses = candidates(knowledge, local.id, facts.get("acts_on_other_loads") is True, facts.get("light_kit") != "none")
+    houses = _houses(knowledge, facts, local)
     wirings = possible_wirings(houses, facts, bench, colours_known=region is not None)
     volts = region.voltage_v if region else None
     derived = {n.id: float(n.value) for n in derived_numbers(facts, volts)}
@@ -154,59 +174,6 @@ def _judge(knowledge: Knowledge, facts: Mapping[str, Value], region: Region | No
 def _drawer(knowledge: Knowledge, region: str) -> Drawer:
     """The plans drawn so far for a region's cables: they serve every further set of answers."""
     return Drawer(bench_of(knowledge, knowledge.regions[region]))
-
-
-def _contradictions(
-    wirings: WiringBelief, fans: FanBelief, survey: Survey, facts: Mapping[str, Value]
-) -> tuple[tuple[str, ...], ...]:
-    if facts.get("light_kit") == "none":
-        lit = [f for f in ("control_1_does", "control_2_does") if facts.get(f) == "light"]
-        if lit:
-            return tuple(("light_kit", fact) for fact in lit)
-    found: tuple[tuple[str, ...], ...] = ()
-    if not fans.shares:
-        found += smallest_conflicts(fans.conflicts)
-    if not wirings.classes:
-        found += smallest_conflicts(wirings.conflicts)
-    if fans.shares and wirings.classes and not survey.hypotheses:
-        names = ("light_kit", "receiver_light_lead", "control_1_does", "control_2_does")
-        found += (tuple(f for f in names if f in facts),)
-    return tuple(dict.fromkeys(found))
-
-
-def _stops(
-    knowledge: Knowledge,
-    facts: Mapping[str, Value],
-    contradictions: tuple[tuple[str, ...], ...],
-    survey: Survey,
-) -> tuple[Stop, ...]:
-    rules = knowledge.rules
-    sentences = {t.id: t for t in rules.tested}
-    found = [
-        Stop(rule=s.id, text=s.text, facts=tuple(c.fact for c in s.when if c.fact in facts), sources=s.sources)
-        for s in rules.stop
-        if all_hold(s.when, facts)
-    ]
-    for stop in numbers.stops(facts, knowledge.tables):
-        text = sentences[stop.rule].text.format(finding=stop.finding)
-        found.append(Stop(rule=stop.rule, text=text, facts=stop.facts, sources=stop.sources))
-    for conflict in contradictions:
-        rule = sentences["readings_contradict" if len(conflict) > 1 else "outside_knowledge"]
-        names = words.listed(f'"{knowledge.tree.questions[f].ask}"' for f in conflict if f in knowledge.tree.questions)
-        text = rule.text.format(facts=names)
-        found.append(Stop(rule=rule.id, text=text, facts=conflict, sources=rule.sources))
-    if not contradictions and survey.nothing_fits() and not _permissions_open(survey, facts):
-        rule = sentences["nothing_fits"]
-        found.append(Stop(rule=rule.id, text=rule.text, facts=(), sources=rule.sources))
-    return tuple(found)
-
-
-PERMISSIONS = ("may_replace_fan", "may_pull_cable")
-
-
-def _permissions_open(survey: Survey, facts: Mapping[str, Value]) -> bool:
-    """A permission nobody was asked for might still open a way."""
-    return bool(survey.hypotheses) and any(p not in facts for p in PERMISSIONS)
 
 
 def _wirings(survey: Survey, belief: WiringBelief) -> tuple[Wiring, ...]:
@@ -238,75 +205,6 @@ def _fill(
         if p.control in bench.controls and bench.controls[p.control].loose and p.box != "ceiling"
     ]
     return numbers.wall_fill(facts, region, knowledge.tables, devices=devices, modules=len(loose))
-
-
-def _warnings(
-    knowledge: Knowledge,
-    facts: Mapping[str, Value],
-    region: Region | None,
-    survey: Survey,
-    recommendation: Recommendation | None,
-) -> tuple[str, ...]:
-    best = survey.best(survey.hypotheses[0]) if recommendation and survey.hypotheses else None
-    found = [
-        caution.text
-        for caution in knowledge.rules.caution
-        if _meant(caution, best) and all(_met(c, facts) for c in caution.when)
-    ]
-    if (support := numbers.support_warning(facts, knowledge.tables)) is not None:
-        found.append(support)
-    if region is None:
-        found.append("The region is not given: colours say nothing until it is, and nothing is recommended.")
-    elif region.who_may.licensed_only:
-        found.append(f"{region.who_may.text} This card is addressed to that person.")
-    return tuple(dict.fromkeys(found))
-
-
-def _for_others(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey) -> tuple[str, ...]:
-    """When only looks are left that this person does not take."""
-    asks = [knowledge.tree.questions[f].ask for f in left_to_others(knowledge, facts, survey)]
-    if not asks:
-        return ()
-    return ("What is left takes a look that you do not take. A licensed electrician can say: " + " ".join(asks[:3]),)
-
-
-def _meant(caution: Caution, best: Outcome | None) -> bool:
-    """Whether a caution speaks of the recommended plan; one that names nothing always speaks."""
-    if not (caution.schemes or caution.controls or caution.preparations or caution.plan):
-        return True
-    if best is None or best.plan is None:
-        return False
-    if caution.plan and not PLAN_TESTS[caution.plan](best):
-        return False
-    if not (caution.schemes or caution.controls or caution.preparations):
-        return True
-    controls = {part.control for part in best.plan.way.part}
-    return bool(
-        best.scheme in caution.schemes
-        or controls & set(caution.controls)
-        or set(best.preparations) & set(caution.preparations)
-    )
-
-
-def _live_at_ceiling(best: Outcome) -> bool:
-    """A hot that no wall control parts reaches the ceiling, as itself or joined to a leg."""
-    if best.plan is None:
-        return False
-    parts = {p.control for p in best.plan.wired.parts}
-    return HOT in best.plan.wired.nets_at(CEILING) or "wall_joint" in parts
-
-
-PLAN_TESTS: Mapping[str, Callable[[Outcome], bool]] = {
-    "live_at_ceiling": _live_at_ceiling,
-    "two_legs": lambda best: best.plan is not None and two_legs(best.plan),
-    "plain_ac_fan": lambda best: "replace_fan_ac" in best.preparations,
-}
-
-
-def _met(condition: Condition, facts: Mapping[str, Value]) -> bool:
-    """A caution stands when its condition holds; an unknown fact makes no exception from it."""
-    held = holds(condition, facts)
-    return held is True or (held is None and condition.is_not is not None)
 
 
 def _sources(verdicts: tuple[SchemeVerdict, ...], stops: tuple[Stop, ...]) -> tuple[str, ...]:

@@ -89,9 +89,10 @@ def _sections(
     knowledge: Knowledge, facts: Mapping[str, Value], advice: Advice
 ) -> Iterator[tuple[str, str, Iterator[Line]]]:
     chosen = _chosen(advice)
-    yield "stops", "Why to stop", _stops(advice)
+    yield "stops", "Why to stop", _stops(knowledge, advice)
     yield "verdict", "What to do", _verdict(knowledge, advice, chosen)
     yield "next", "What settles it", _next(knowledge, advice)
+    yield "cases", "What it will be", _cases(knowledge, advice)
     yield "keeps", "What you keep and lose", _keeps(knowledge, facts, chosen)
     yield "cautions", "Before you touch anything", _cautions(advice)
     yield "preparations", "Preparations, in working order", _preparations(knowledge, advice, chosen)
@@ -102,6 +103,7 @@ def _sections(
     yield "box_fill", "Room in the wall box", _box_fill(advice)
     yield "placing", "Room, ceiling and canopy", _placing(knowledge, facts)
     yield "known", "What is known", _known(advice)
+    yield "evidence", "How it is known", _evidence(advice)
     yield "why_not", "Why not the others", _why_not(knowledge, advice, chosen)
     yield "sources", "Sources", _sources(knowledge, advice)
 
@@ -111,9 +113,12 @@ def _chosen(advice: Advice) -> SchemeVerdict | None:
     return next((s for s in advice.schemes if s.id == wanted), None)
 
 
-def _stops(advice: Advice) -> Iterator[Line]:
+def _stops(knowledge: Knowledge, advice: Advice) -> Iterator[Line]:
     for stop in advice.stops:
         yield Line(text=stop.text, kind="warning")
+    if advice.contradictions and advice.next_checks:
+        ask = knowledge.tree.questions[advice.next_checks[0].fact].ask
+        yield Line(text=f'Best checked again first: "{ask}"')
 
 
 def _verdict(knowledge: Knowledge, advice: Advice, chosen: SchemeVerdict | None) -> Iterator[Line]:
@@ -140,6 +145,29 @@ def _next(knowledge: Knowledge, advice: Advice) -> Iterator[Line]:
         yield Line(text=f"{question.ask} ({where[check.station]}) {check.text}", kind="step")
 
 
+def _cases(knowledge: Knowledge, advice: Advice) -> Iterator[Line]:
+    titles = {s.id: _lower(s.title) for s in knowledge.schemes.scheme} | {"none": "nothing that fits"}
+    for case in advice.cases:
+        schemes = list(case.schemes.items())
+        if len(schemes) == 1:
+            told = titles[schemes[0][0]]
+        else:
+            told = words.listed(f"{titles[s]} ({likelihood(p)}, {round(100 * p)} %)" for s, p in schemes[:3])
+        yield Line(text=f'If "{case.answer}" ({likelihood(case.p)}, {round(100 * case.p)} %): {told}.', kind="item")
+
+
+def _evidence(advice: Advice) -> Iterator[Line]:
+    marks = {
+        "measured": "Measured",
+        "seen": "Seen",
+        "inferred": "Follows from the rest",
+        "assumed": "TAKEN FOR GRANTED",
+    }
+    for item in advice.evidence:
+        again = " Look before you join anything." if item.kind == "assumed" else ""
+        yield Line(text=f"{marks[item.kind]}: {_lower(item.what)}.{again}", kind="warning" if again else "item")
+
+
 def _keeps(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdict | None) -> Iterator[Line]:
     if not chosen:
         return
@@ -149,7 +177,7 @@ def _keeps(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdi
         said = {"must": " (a must)", "nice": " (you wished it)"}.get(str(wish), "")
         if kept is True:
             yield Line(text=f"Keeps: {want.keeps}{said}.", kind="good")
-        elif kept is False:
+        elif kept is False and wish != "no" and not (wish is None and want.unasked == "no"):
             yield Line(text=f"Loses: {want.loses}{said}.", kind="bad")
     online = chosen.keeps.get("stays_online")
     if online is True:

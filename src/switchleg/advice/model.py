@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict
+from pydantic import BaseModel, ConfigDict, Field
 
 VerdictWord = Literal["fits", "fits_with_preparation", "undetermined", "ruled_out"]
 Status = Literal["recommended", "needs_checks", "stop"]
@@ -81,7 +81,7 @@ class SchemeVerdict(Plain):
     verdict: VerdictWord
     preparations: tuple[str, ...] = ()
     reasons: tuple[Reason, ...] = ()
-    keeps: dict[str, bool | None] = {}
+    keeps: dict[str, bool | None] = Field(default_factory=dict)
     plan: tuple[BoxPlan, ...] | None = None
     way: str | None = None
     parts: tuple[str, ...] = ()
@@ -111,6 +111,23 @@ class NextCheck(Plain):
     text: str
 
 
+class Evidence(Plain):
+    """How something is known that the advice rests on. An assumed thing never opens a gate."""
+
+    what: str
+    kind: Literal["measured", "seen", "inferred", "assumed"]
+    facts: tuple[str, ...]
+
+
+class Case(Plain):
+    """If the next look shows `answer` (likelihood `p` today), these schemes are left with their shares."""
+
+    fact: str
+    answer: str
+    p: float
+    schemes: dict[str, float]
+
+
 class BoxFill(Plain):
     required_cm3: float
     available_cm3: float
@@ -135,3 +152,9 @@ class Advice(Plain):
     box_fill: BoxFill | None
     warnings: tuple[str, ...]
     sources: tuple[str, ...]
+    evidence: tuple[Evidence, ...] = ()
+    cases: tuple[Case, ...] = ()
+    doubtful: dict[str, float] = Field(default_factory=dict)
+    """Answers that are likely slips, or worth a second look in a contradiction, with how likely they are wrong."""
+    enough: bool = False
+    """No open question could change the recommendation, its joints, or a stop."""

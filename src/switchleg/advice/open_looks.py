@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 from switchleg.advice.model import NextCheck
 from switchleg.advice.numbers import support_warning
 from switchleg.advice.survey import LOOKED_THROUGH, Hypothesis, Survey
+from switchleg.diagnosis.clues import CluesFile
+from switchleg.diagnosis.fans import Fan
 from switchleg.diagnosis.next_check import Check, rank
 from switchleg.diagnosis.shows import COLOUR_FACTS, predicted
 from switchleg.tree.model import Value
@@ -19,18 +21,63 @@ if TYPE_CHECKING:
 MOST = 6
 """Checks named at once: more is no help on a ladder."""
 
-FAN_LOOKS: dict[str, Callable[[Hypothesis], Hashable]] = {
-    "receiver": lambda h: h.fan.receiver and not h.fan.hidden,
-    "handheld_remote": lambda h: h.fan.remote,
-    "resumes_after_power_cut": lambda h: h.fan.resumes if h.fan.receiver else None,
-    "receiver_light_lead": lambda h: h.fan.light if h.fan.receiver else None,
-    "light_kit": lambda h: h.fan.light != "none",
-    "capacitor_in": lambda h: h.fan.motor if h.fan.motor != "dc" else None,
-    "receiver_motor_leads": lambda h: (h.fan.motor == "ac") if h.fan.receiver else None,
-    "motor_label": lambda h: h.fan.motor == "dc",
-    "pull_chain_fan": lambda h: h.fan.motor == "ac" and not h.fan.receiver,
+Shares = Mapping[Hashable, float]
+
+
+def _sure(value: Value | None) -> Shares:
+    return {value: 1.0}
+
+
+FAN_LOOKS: dict[str, Callable[[Hypothesis], Shares]] = {
+    "receiver": lambda h: _sure(h.fan.receiver and not h.fan.hidden),
+    "handheld_remote": lambda h: _sure(h.fan.remote),
+    "resumes_after_power_cut": lambda h: _sure(h.fan.resumes),
+    "receiver_light_lead": lambda h: _sure(_light_lead(h.fan)),
+    "light_kit": lambda h: {"none": 1.0} if h.fan.light == "none" else {"lamps": 0.5, "led_built_in": 0.5},
 }
-"""What a look at the fan would show, as far as kinds of fan differ in it."""
+"""What a look at the fan would show where its kind alone decides it; None: the question does not arise."""
+
+MOTOR_LOOKS = ("motor_label", "pull_chain_fan", "capacitor_in", "receiver_motor_leads")
+"""Looks whose answers are clues: how likely each is stands in clues.toml."""
+
+CONTROL_LOOKS = ("control_1_does", "control_2_does", "wall_controls")
+
+
+def _light_lead(fan: Fan) -> str | None:
+    if not fan.receiver or fan.light == "none":
+        return None
+    return {"receiver_mains": "mains", "receiver_low_voltage": "low_voltage"}.get(fan.light, "none")
+
+
+def shares(survey: Survey, clues: CluesFile, h: Hypothesis, fact: str) -> Shares:
+    """How likely each answer to an open look is in one case (shares sum to one)."""
+    if fact in FAN_LOOKS:
+        return FAN_LOOKS[fact](h)
+    if fact in MOTOR_LOOKS:
+        return _clue_shares(clues, h.fan, fact)
+    if fact in CONTROL_LOOKS:
+        return {tuple(sorted((a.works, len(a.boxes)) for a in h.house.active)): 1.0}
+    possible = predicted(h.house, fact, survey.judge.bench)
+    return dict.fromkeys(possible, 1 / len(possible)) if possible else _sure(None)
+
+
+def _clue_shares(clues: CluesFile, fan: Fan, fact: str) -> Shares:
+    """Answers to a clue by the motor; what the clues leave over shows nothing (None)."""
+    seen_there = fan.receiver and not fan.hidden
+    if fact == "receiver_motor_leads" and not seen_there:
+        return _sure(None)
+    found: dict[Hashable, float] = {}
+    for clue in clues.motor:
+        if clue.fact == fact:
+            answer: Hashable = clue.value if clue.at_least is None else f"{clue.at_least} or more"
+            found[answer] = clue.p[fan.motor]
+    if fact == "pull_chain_fan" and fan.receiver:
+        found = {True: 0.1 * found.get(True, 0.0), False: 1.0}
+    total = sum(found.values())
+    if total > 1:
+        return {answer: p / total for answer, p in found.items()}
+    return {**found, None: 1 - total}
+
 
 WIRING_LOOKS = (
     "wall_boxes",
@@ -52,31 +99,25 @@ WIRING_LOOKS = (
 
 
 def ranked(
+    knowledge: Knowledge,
     survey: Survey,
     facts: Mapping[str, Value],
     decided: Callable[[Hypothesis], Hashable],
-    trouble: Callable[[str], float],
     *,
     barred: Callable[[str], bool] = lambda _: False,
 ) -> tuple[Check, ...]:
     """Open looks that tell apart what `decided` keeps apart, most worth for their trouble first."""
     few = survey.hypotheses[:LOOKED_THROUGH]
-    bench = survey.judge.bench
-    open_facts = [f for f in (*FAN_LOOKS, *WIRING_LOOKS) if f not in facts]
-    open_facts = [f for f in open_facts if not barred(f)]
+    open_facts = [f for f in (*FAN_LOOKS, *MOTOR_LOOKS, *WIRING_LOOKS) if f not in facts and not barred(f)]
     if facts.get("acts_on_other_loads") is not True:
         open_facts = [f for f in open_facts if f != "other_load_works_with"]
     if "region" not in facts:
         open_facts = [f for f in open_facts if f not in COLOUR_FACTS]
 
-    def shown(h: Hypothesis, fact: str) -> Hashable:
-        if fact in FAN_LOOKS:
-            return FAN_LOOKS[fact](h)
-        if fact in ("control_1_does", "control_2_does", "wall_controls"):
-            return tuple(sorted((a.works, len(a.boxes)) for a in h.house.active))
-        return predicted(h.house, fact, bench)
+    def shown(h: Hypothesis, fact: str) -> Shares:
+        return shares(survey, knowledge.clues, h, fact)
 
-    return rank([(h, h.p) for h in few], decided, shown, open_facts, trouble)
+    return rank([(h, h.p) for h in few], decided, shown, open_facts, trouble_of(knowledge, facts))
 
 
 def next_checks(
@@ -85,19 +126,24 @@ def next_checks(
     survey: Survey,
     contradictions: tuple[tuple[str, ...], ...],
     region: Region | None,
+    doubtful: Mapping[str, float],
 ) -> tuple[NextCheck, ...]:
-    """Most worth for the trouble first. A contradiction comes before everything: its answers again."""
+    """Most worth for the trouble first. A contradiction comes before everything: its answers again.
+
+    Of those the likeliest slip comes first, for the trouble of looking again.
+    """
     names: list[str] = []
     if contradictions:
-        names = list(dict.fromkeys(f for conflict in contradictions for f in conflict))
+        trouble = trouble_of(knowledge, facts)
+        named = dict.fromkeys(f for conflict in contradictions for f in conflict)
+        names = sorted(named, key=lambda f: -doubtful.get(f, 0.0) / trouble(f))
     else:
         if region is None:
             names.append("region")
-        trouble = trouble_of(knowledge, facts)
         barred = barred_by(knowledge, facts)
-        names += [c.fact for c in ranked(survey, facts, survey.decided, trouble, barred=barred)]
+        names += [c.fact for c in ranked(knowledge, survey, facts, survey.decided, barred=barred)]
         if survey.agreed():
-            names += [c.fact for c in ranked(survey, facts, lambda h: h.wiring, trouble, barred=barred)]
+            names += [c.fact for c in ranked(knowledge, survey, facts, lambda h: h.wiring, barred=barred)]
         if not names and "able_to_test_live" not in facts:
             waiting = left_to_others(knowledge, facts, survey)
             names += ["able_to_test_live"] * any(knowledge.tree.questions[f].power_on for f in waiting)
@@ -120,7 +166,7 @@ def barred_by(knowledge: Knowledge, facts: Mapping[str, Value]) -> Callable[[str
 
     def barred(fact: str) -> bool:
         question = questions.get(fact)
-        if no_fan and (fact in FAN_LOOKS or fact.startswith("control_")):
+        if no_fan and (fact in FAN_LOOKS or fact in MOTOR_LOOKS or fact.startswith("control_")):
             return True
         return (closed and station_of.get(fact) == "canopy") or (bool(question and question.power_on) and not able)
 
@@ -130,7 +176,7 @@ def barred_by(knowledge: Knowledge, facts: Mapping[str, Value]) -> Callable[[str
 def left_to_others(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey) -> tuple[str, ...]:
     """Looks that would decide and that only somebody else may take."""
     barred = barred_by(knowledge, facts)
-    checks = ranked(survey, facts, survey.decided, trouble_of(knowledge, facts))
+    checks = ranked(knowledge, survey, facts, survey.decided)
     return tuple(c.fact for c in checks if barred(c.fact))
 
 

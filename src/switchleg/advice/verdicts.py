@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from switchleg.advice import words
 from switchleg.advice.judge import Outcome
 from switchleg.advice.model import BoxPlan, Reason, SchemeVerdict
-from switchleg.advice.open_looks import barred_by, ranked, trouble_of
+from switchleg.advice.open_looks import barred_by, ranked
 from switchleg.advice.splices import box_plans
 from switchleg.advice.steps import functions, steps
 from switchleg.advice.survey import Hypothesis, Survey
@@ -139,13 +139,8 @@ def _waiting(knowledge: Knowledge, waits: tuple[str, ...]) -> tuple[Reason, ...]
 
 def _settling(knowledge: Knowledge, survey: Survey, scheme: str, facts: Mapping[str, Value]) -> tuple[str, ...]:
     """Open facts that would settle this scheme, most worth first."""
-    checks = ranked(
-        survey,
-        facts,
-        lambda h: _kind(survey.outcome(scheme, h)),
-        trouble_of(knowledge, facts),
-        barred=barred_by(knowledge, facts),
-    )
+    barred = barred_by(knowledge, facts)
+    checks = ranked(knowledge, survey, facts, lambda h: _kind(survey.outcome(scheme, h)), barred=barred)
     return tuple(c.fact for c in checks[:4])
 
 

@@ -52,3 +52,17 @@ def possible_wirings(
     ]
     classes.sort(key=lambda c: (-c.p, c.id))
     return WiringBelief(tuple(classes), conflicts, len(houses))
+
+
+CHEAP = frozenset(LOOKED_AT) - {"hot_at_wall_always", "hot_at_ceiling_switch_off"}
+"""Looks that need no circuit solved; enough to find a slip among them."""
+
+
+def contradicted(
+    houses: Sequence[Candidate], facts: Mapping[str, Value], bench: Bench, *, colours_known: bool
+) -> tuple[tuple[float, frozenset[str]], ...]:
+    """Every candidate's prior share with the facts (of the cheap looks) that it contradicts."""
+    used = {f: v for f, v in facts.items() if f in CHEAP or f.endswith("_kind")}
+    if not colours_known:
+        used = {f: v for f, v in used.items() if f not in COLOUR_FACTS}
+    return tuple((house.p, disagreeing(house, used, bench)) for house in houses)

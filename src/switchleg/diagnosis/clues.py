@@ -41,6 +41,17 @@ class Trouble(Strict):
     sources: tuple[str, ...]
 
 
+class Slips(Strict):
+    """How often an answer is wrong though it was given in good faith (estimates)."""
+
+    otherwise: float = Field(gt=0, lt=0.5)
+    fact: dict[str, float] = Field(default_factory=dict)
+    sources: tuple[str, ...]
+
+    def rate(self, fact: str) -> float:
+        return self.fact.get(fact, self.otherwise)
+
+
 class Priors(Strict):
     motor: dict[Motor, float]
     receiver_with_ac: float = Field(gt=0, lt=1)
@@ -58,3 +69,4 @@ class CluesFile(Strict):
     motor: tuple[Clue, ...]
     receiver: tuple[Clue, ...]
     trouble: Trouble
+    slip: Slips

@@ -102,6 +102,8 @@ class FanBelief:
 
     shares: Mapping[Fan, float]
     conflicts: tuple[frozenset[str], ...]
+    kinds: tuple[tuple[float, frozenset[str]], ...] = ()
+    """Every kind looked at: its prior share and the facts whose hard clues it contradicts."""
 
     def motor(self) -> dict[str, float]:
         total = sum(self.shares.values())
@@ -124,20 +126,22 @@ def possible_fans(data: CluesFile, facts: Mapping[str, Value], numbers: Mapping[
     receiver_weight = weights(data.receiver, ("receiver", "no_receiver"), facts, {})
     found: dict[Fan, float] = {}
     conflicts: list[frozenset[str]] = []
+    kinds: list[tuple[float, frozenset[str]]] = []
     for motor, receiver, hidden in _kinds(facts):
         fate = "receiver" if receiver else "no_receiver"
         against = excluding(data.motor, motor, facts) | _out_of_place(data, facts, receiver, hidden)
+        prior = data.prior.motor[motor] * (data.prior.hidden_electronics if hidden else 1.0)
+        if motor == "ac":
+            prior *= data.prior.receiver_with_ac if receiver else 1 - data.prior.receiver_with_ac
+        kinds.append((prior, frozenset(against)))
         if against:
             conflicts.append(frozenset(against))
             continue
-        share = data.prior.motor[motor] * motor_weight[motor] * max(receiver_weight[fate], 1e-4)
-        if motor == "ac":
-            share *= data.prior.receiver_with_ac if receiver else 1 - data.prior.receiver_with_ac
-        share *= data.prior.hidden_electronics if hidden else 1.0
+        share = prior * motor_weight[motor] * max(receiver_weight[fate], 1e-4)
         for fan, p in _details(data, facts, motor, receiver):
             found[replace(fan, hidden=hidden)] = share * p
     total = sum(found.values())
-    return FanBelief({f: p / total for f, p in found.items()} if total else {}, tuple(conflicts))
+    return FanBelief({f: p / total for f, p in found.items()} if total else {}, tuple(conflicts), tuple(kinds))
 
 
 def to_choose(*, has_light: bool) -> FanBelief:

@@ -1,8 +1,9 @@
 """The open looks, ranked by how far each brings the decision for its trouble.
 
-Gain is the expected cut of weight between hypotheses whose recommendations differ (the edge-cutting rule
-for deciding a class, Golovin, Krause and Ray 2010, arXiv 1010.3091; from memory), divided by the marginal
-trouble: the look itself and a station that must still be opened for it.
+Gain is the expected fall of the chance that two cases drawn from the belief call for different recommendations.
+It is worked out on renormalised belief, so that an answer which says nothing about the recommendation gains
+nothing however it falls. `cut_weight` is the weight that the edge-cutting rule of Golovin, Krause and Ray (2010,
+arXiv 1010.3091; from memory) puts on such pairs. Trouble is marginal: the look and a station still to be opened.
 """
 
 from __future__ import annotations
@@ -36,27 +37,29 @@ def cut_weight(shares: Mapping[Hashable, float]) -> float:
 def rank(
     hypotheses: Sequence[tuple[H, float]],
     decided: Callable[[H], Hashable],
-    shown: Callable[[H, str], Hashable | None],
+    shown: Callable[[H, str], Mapping[Hashable, float]],
     open_facts: Sequence[str],
     trouble: Callable[[str], float],
 ) -> tuple[Check, ...]:
     """Open facts that tell recommendations apart, most worth first.
 
-    `decided` gives a hypothesis' recommendation; `shown` what a look would show on it (None: nothing,
-    the look leaves it where it is).
+    `decided` gives a hypothesis' recommendation; `shown` how likely each answer is on it (shares sum to one).
     """
     classes = [decided(h) for h, _ in hypotheses]
     whole: dict[Hashable, float] = {}
     for (_, p), cls in zip(hypotheses, classes, strict=True):
         whole[cls] = whole.get(cls, 0.0) + p
-    before, total = cut_weight(whole), sum(whole.values())
+    total = sum(whole.values())
+    before = cut_weight(whole) / total**2 if total else 0.0
     checks: list[Check] = []
     for fact in open_facts:
         parts: dict[Hashable, dict[Hashable, float]] = {}
         for (h, p), cls in zip(hypotheses, classes, strict=True):
-            part = parts.setdefault(shown(h, fact), {})
-            part[cls] = part.get(cls, 0.0) + p
-        after = sum(cut_weight(part) * sum(part.values()) / total for part in parts.values()) if total else 0.0
+            for answer, share in shown(h, fact).items():
+                part = parts.setdefault(answer, {})
+                part[cls] = part.get(cls, 0.0) + p * share
+        masses = ((part, sum(part.values())) for part in parts.values())
+        after = sum(cut_weight(part) / mass / total for part, mass in masses if mass)
         if before - after > 1e-12:
             checks.append(Check(fact, before - after, trouble(fact)))
     return tuple(sorted(checks, key=lambda c: (-c.worth, c.fact)))

@@ -11,8 +11,7 @@ from pydantic import BaseModel, JsonValue, TypeAdapter, ValidationError
 from switchleg.record.ids import typed_text
 from switchleg.record.migrate import FORMAT, format_of, migrate
 from switchleg.record.model import Event, GateEntry, Record, Standing
-from switchleg.record.summary import LONG_AGO, summary_of, time_of
-from switchleg.record.summary import Summary as Summary
+from switchleg.record.summary import LONG_AGO, Summary, summary_of, time_of
 from switchleg.tree.model import Reply
 
 _M = TypeVar("_M", bound=BaseModel)

@@ -1,0 +1,108 @@
+"""What stops the work: finds that the rules name, figures, answers that cannot all be true, nothing that fits."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from switchleg.advice import numbers, words
+from switchleg.advice.model import Stop
+from switchleg.advice.survey import Survey
+from switchleg.diagnosis.belief import WiringBelief
+from switchleg.diagnosis.contradictions import smallest_conflicts
+from switchleg.diagnosis.fans import FanBelief
+from switchleg.diagnosis.suspects import doubts
+from switchleg.tree.conditions import all_hold, holds
+from switchleg.tree.model import Value
+
+if TYPE_CHECKING:
+    from switchleg.knowledge.load import Knowledge
+
+
+def contradictions_in(
+    wirings: WiringBelief, fans: FanBelief, survey: Survey, facts: Mapping[str, Value]
+) -> tuple[tuple[str, ...], ...]:
+    if facts.get("light_kit") == "none":
+        lit = [f for f in ("control_1_does", "control_2_does") if facts.get(f) == "light"]
+        if lit:
+            return tuple(("light_kit", fact) for fact in lit)
+    found: tuple[tuple[str, ...], ...] = ()
+    if not fans.shares:
+        found += smallest_conflicts(fans.conflicts)
+    if not wirings.classes:
+        found += smallest_conflicts(wirings.conflicts)
+    if fans.shares and wirings.classes and not survey.hypotheses:
+        names = ("light_kit", "receiver_light_lead", "control_1_does", "control_2_does")
+        found += (tuple(f for f in names if f in facts),)
+    return tuple(dict.fromkeys(found))
+
+
+def stops_of(
+    knowledge: Knowledge,
+    facts: Mapping[str, Value],
+    contradictions: tuple[tuple[str, ...], ...],
+    survey: Survey,
+) -> tuple[Stop, ...]:
+    rules = knowledge.rules
+    sentences = {t.id: t for t in rules.tested}
+    found = [
+        Stop(rule=s.id, text=s.text, facts=tuple(c.fact for c in s.when if c.fact in facts), sources=s.sources)
+        for s in rules.stop
+        if all_hold(s.when, facts)
+    ]
+    for stop in numbers.stops(facts, knowledge.tables):
+        text = sentences[stop.rule].text.format(finding=stop.finding)
+        found.append(Stop(rule=stop.rule, text=text, facts=stop.facts, sources=stop.sources))
+    for conflict in contradictions:
+        rule = sentences["readings_contradict" if len(conflict) > 1 else "outside_knowledge"]
+        names = words.listed(f'"{knowledge.tree.questions[f].ask}"' for f in conflict if f in knowledge.tree.questions)
+        text = rule.text.format(facts=names)
+        found.append(Stop(rule=rule.id, text=text, facts=conflict, sources=rule.sources))
+    if not contradictions and survey.nothing_fits() and not _permissions_open(survey, facts):
+        rule = sentences["nothing_fits"]
+        found.append(Stop(rule=rule.id, text=rule.text, facts=(), sources=rule.sources))
+    return tuple(found)
+
+
+PERMISSIONS = ("may_replace_fan", "may_pull_cable")
+
+
+def _permissions_open(survey: Survey, facts: Mapping[str, Value]) -> bool:
+    """A permission nobody was asked for might still open a way."""
+    return bool(survey.hypotheses) and any(p not in facts for p in PERMISSIONS)
+
+
+LIKELY_WRONG = 0.5
+"""An answer is named as doubtful when a slip explains the others better than its truth does."""
+
+
+def doubtful_answers(
+    knowledge: Knowledge,
+    facts: Mapping[str, Value],
+    fans: FanBelief,
+    houses: tuple[tuple[float, frozenset[str]], ...],
+    contradictions: tuple[tuple[str, ...], ...],
+) -> dict[str, float]:
+    """Answers with how likely each is wrong: all of a contradiction, else those likelier wrong than right.
+
+    `houses`: every candidate wiring's share and the facts it contradicts.
+    """
+    slip = knowledge.clues.slip.rate
+    told = {f for _, against in houses for f in against} & set(facts)
+    found = doubts(houses, sorted(told), slip)
+    told = {f for _, against in fans.kinds for f in against}
+    for fact, p in doubts(fans.kinds, sorted(told), slip).items():
+        found[fact] = max(p, found.get(fact, 0.0))
+    named = {f for conflict in contradictions for f in conflict}
+    kept = {f: p for f, p in found.items() if (f in named if named else p > LIKELY_WRONG)}
+    return {f: round(p, 4) for f, p in sorted(kept.items(), key=lambda kv: (-kv[1], kv[0]))}
+
+
+def could_still_stop(knowledge: Knowledge, facts: Mapping[str, Value]) -> bool:
+    """Whether a look nobody has taken yet could still end the work."""
+    asked = knowledge.tree.questions
+    for stop in knowledge.rules.stop:
+        met = [holds(c, facts) for c in stop.when]
+        if False not in met and None in met and all(c.fact in asked for c in stop.when):
+            return True
+    return False

@@ -1,0 +1,90 @@
+"""What to warn of: cautions that speak of the recommended plan or of what nobody has looked at."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
+
+from switchleg.advice import numbers
+from switchleg.advice.judge import Outcome
+from switchleg.advice.knowledge import Caution
+from switchleg.advice.model import Recommendation
+from switchleg.advice.open_looks import left_to_others
+from switchleg.advice.splices import two_legs
+from switchleg.advice.survey import Survey
+from switchleg.tree.conditions import holds
+from switchleg.tree.model import Condition, Value
+from switchleg.wiring.site import CEILING, HOT
+
+if TYPE_CHECKING:
+    from switchleg.knowledge.load import Knowledge
+    from switchleg.knowledge.regions import Region
+
+
+def warnings(
+    knowledge: Knowledge,
+    facts: Mapping[str, Value],
+    region: Region | None,
+    survey: Survey,
+    recommendation: Recommendation | None,
+) -> tuple[str, ...]:
+    best = survey.best(survey.hypotheses[0]) if recommendation and survey.hypotheses else None
+    found = [
+        caution.text
+        for caution in knowledge.rules.caution
+        if _meant(caution, best) and all(_met(c, facts) for c in caution.when)
+    ]
+    if (support := numbers.support_warning(facts, knowledge.tables)) is not None:
+        found.append(support)
+    if region is None:
+        found.append("The region is not given: colours say nothing until it is, and nothing is recommended.")
+    elif region.who_may.licensed_only:
+        found.append(f"{region.who_may.text} This card is addressed to that person.")
+    return tuple(dict.fromkeys(found))
+
+
+def for_others(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey) -> tuple[str, ...]:
+    """When only looks are left that this person does not take."""
+    asks = [knowledge.tree.questions[f].ask for f in left_to_others(knowledge, facts, survey)]
+    if not asks:
+        return ()
+    return ("What is left takes a look that you do not take. A licensed electrician can say: " + " ".join(asks[:3]),)
+
+
+def _meant(caution: Caution, best: Outcome | None) -> bool:
+    """Whether a caution speaks of the recommended plan; one that names nothing always speaks."""
+    if not (caution.schemes or caution.controls or caution.preparations or caution.plan):
+        return True
+    if best is None or best.plan is None:
+        return False
+    if caution.plan and not PLAN_TESTS[caution.plan](best):
+        return False
+    if not (caution.schemes or caution.controls or caution.preparations):
+        return True
+    controls = {part.control for part in best.plan.way.part}
+    return bool(
+        best.scheme in caution.schemes
+        or controls & set(caution.controls)
+        or set(best.preparations) & set(caution.preparations)
+    )
+
+
+def _live_at_ceiling(best: Outcome) -> bool:
+    """A hot that no wall control parts reaches the ceiling, as itself or joined to a leg."""
+    if best.plan is None:
+        return False
+    parts = {p.control for p in best.plan.wired.parts}
+    return HOT in best.plan.wired.nets_at(CEILING) or "wall_joint" in parts
+
+
+PLAN_TESTS: Mapping[str, Callable[[Outcome], bool]] = {
+    "live_at_ceiling": _live_at_ceiling,
+    "two_legs": lambda best: best.plan is not None and two_legs(best.plan),
+    "plain_ac_fan": lambda best: "replace_fan_ac" in best.preparations,
+}
+
+
+def _met(condition: Condition, facts: Mapping[str, Value]) -> bool:
+    """A caution stands when its condition holds; an unknown fact makes no exception from it."""
+    held = holds(condition, facts)
+    return held is True or (held is None and condition.is_not is not None)
