@@ -75,7 +75,8 @@ def headline(advice: Advice) -> str:
         return "Stop: leave it closed and call a licensed electrician."
     if advice.recommendation:
         scheme = next(s for s in advice.schemes if s.id == advice.recommendation.scheme)
-        return f"Recommended: {_lower(scheme.title)}."
+        new_fan = ", with another fan: a plain AC one" if "replace_fan_ac" in advice.recommendation.preparations else ""
+        return f"Recommended: {_lower(scheme.title)}{new_fan}."
     if advice.next_checks:
         return "Not settled yet: the next look is named below."
     return "Not settled: nothing can be recommended on these answers."

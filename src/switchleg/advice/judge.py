@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import get_args
 
 from switchleg.advice.knowledge import (
@@ -112,7 +112,9 @@ class Judge:
         if self.facts.get("may_replace_fan") is True and (fan.motor != "ac" or fan.hidden):
             for way in scheme.way:
                 if way.receiver == "remove":
-                    yield from self._way(scheme, way, house, PLAIN_FAN, extra=("replace_fan_ac",))
+                    for outcome in self._way(scheme, way, house, PLAIN_FAN, extra=("replace_fan_ac",)):
+                        plan = replace(outcome.plan, replaces=fan) if outcome.plan else None
+                        yield replace(outcome, plan=plan)
 
     def _way(
         self, scheme: Scheme, way: Way, house: Candidate, fan: Fan, extra: tuple[str, ...] = ()

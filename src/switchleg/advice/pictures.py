@@ -93,7 +93,7 @@ def _titles(survey: Survey, today: Wired, plan: Plan | None) -> dict[str, str]:
         if placed.control == "wall_joint":
             titles[placed.id] = "the tie of both legs"
     if GOES in titles:
-        titles[GOES] = "the fan" if plan and plan.way.receiver == "replace" else FAN_TITLES[_control(today)]
+        titles[GOES] = "the fan" if plan and leaves(plan) == "fan" else FAN_TITLES[_control(today)]
     for placed in plan.wired.parts if plan else ():
         new_fan = plan is not None and placed.id == "fan" and plan.way.receiver == "replace"
         named = "the new fan" if new_fan else FAN_TITLES.get(placed.control)

@@ -36,6 +36,13 @@ class Plan:
     new_cables: tuple[str, ...]
     light_moved: bool
     receiver_kept: bool
+    replaces: Fan | None = None
+    """Today's fan, where the plan's fan is another one that has to be bought."""
+
+    @property
+    def present_fan(self) -> Fan:
+        """The fan that hangs there today."""
+        return self.replaces or self.fan
 
 
 def fan_load(way: Way, fan: Fan) -> tuple[str, bool] | Obstacle:

@@ -18,14 +18,14 @@ from switchleg.wiring.solve import Bench
 
 def steps(plan: Plan, bench: Bench, ground: str) -> tuple[Step, ...]:
     """Working order for every box: wall first, then ceiling. What stays as it is comes as `leave`."""
-    today = wired_today(plan.house, plan.fan, leaves(plan))
+    today = wired_today(plan.house, plan.present_fan, leaves(plan))
     boxes = [box for box in plan.wired.site.boxes if box != CEILING] + [CEILING]
     return tuple(step for box in boxes for step in _box(plan, today, box, bench, ground))
 
 
 def leaves(plan: Plan) -> Leaves:
     """What of today's fan goes."""
-    if plan.way.receiver == "replace":
+    if plan.way.receiver == "replace" or plan.replaces:
         return "fan"
     return "receiver" if plan.fan.receiver and not plan.receiver_kept else "nothing"
 
@@ -93,8 +93,8 @@ def _leaving(plan: Plan, today: Wired, box: str) -> list[str]:
     for placed in today.parts:
         if placed.box == box and placed.id not in (*stays, "light", GOES):
             names.append("the tie between the two legs" if placed.control == "wall_joint" else "the present switch")
-    if box == CEILING and plan.fan.receiver and not plan.receiver_kept:
-        names.append("the whole fan" if plan.way.receiver == "replace" else "the receiver")
+    if box == CEILING and leaves(plan) != "nothing":
+        names.append({"fan": "the whole fan", "receiver": "the receiver"}[leaves(plan)])
     return names
 
 
