@@ -34,7 +34,8 @@ def parts_to_buy(knowledge: Knowledge, facts: Mapping[str, Value], chosen: Schem
     for name, count in counted.items():
         text = controls[name].specification
         if text:
-            yield f"{number(count).capitalize()} {controls[name].title}: {text}{_this_fan(facts, label=stays and bool(controls[name].terminals))}"
+            rated = _this_fan(facts, label=stays and bool(controls[name].terminals))
+            yield f"{number(count).capitalize()} {controls[name].title}: {text}{rated}"
     yield SMALL_PARTS
     if "battery_wall_button" in chosen.preparations and "wall_button" not in counted:
         yield f"One {controls['wall_button'].title}: {controls['wall_button'].specification}"
