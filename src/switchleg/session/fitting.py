@@ -15,7 +15,7 @@ from switchleg.tree.conditions import same
 from switchleg.tree.graph import Tree
 from switchleg.tree.model import CARD, STATIONS, Door, Reply, Value
 from switchleg.tree.values import suits
-from switchleg.tree.walk import Walk
+from switchleg.tree.walk import Walk, facts_ahead
 
 if TYPE_CHECKING:
     from switchleg.advice.model import Advice
@@ -95,7 +95,7 @@ def standing(tree: Tree, walked: Walk, record: Record) -> Standing:
     reached = [tree.station_of[node] for node in entered]
     last = record.verdict or {}
     advice = last.get("advice")
-    current = last.get("facts") == walked.facts
+    current = last.get("facts") == facts_ahead(tree, trusted(tree, record))
     current = current and last.get("knowledge_version") == record.knowledge_version
     status = advice.get("status") if current and isinstance(advice, dict) else None
     return Standing(

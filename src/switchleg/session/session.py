@@ -20,7 +20,7 @@ from switchleg.session import fitting, present
 from switchleg.session.views import CardView, DoorView, Progress, QuestionView, ReviewRow, SettledLine, View
 from switchleg.tree.model import Door, Fork, Question, Reply, Station, Value
 from switchleg.tree.values import check_value, parse_typed
-from switchleg.tree.walk import remaining, walk
+from switchleg.tree.walk import facts_ahead, remaining, walk
 
 if TYPE_CHECKING:
     from switchleg.advice.card import Card
@@ -84,8 +84,8 @@ class Session:
 
     @property
     def facts(self) -> dict[str, Value]:
-        """The facts known so far."""
-        return dict(self._walk.facts)
+        """The facts known so far, those behind a question that a changed answer has brought up too."""
+        return facts_ahead(self._tree, fitting.trusted(self._tree, self.record))
 
     @property
     def settled(self) -> tuple[SettledLine, ...]:
@@ -211,10 +211,11 @@ class Session:
 
     def advice(self) -> Advice:
         """The verdict on what is known now; kept until the facts change."""
-        if self._advice is None or self._advice[0] != self._walk.facts:
+        facts = self.facts
+        if self._advice is None or self._advice[0] != facts:
             from switchleg.advice.advise import advise
 
-            self._advice = (self.facts, advise(self._knowledge, self.facts))
+            self._advice = (facts, advise(self._knowledge, facts))
         return self._advice[1]
 
     def card(self) -> Card:
@@ -225,9 +226,10 @@ class Session:
         from switchleg.advice.card import build_card
 
         advice = self.advice()
-        card = build_card(self._knowledge, self.facts, advice, title=self.record.name)
+        facts = self.facts
+        card = build_card(self._knowledge, facts, advice, title=self.record.name)
         now = self._clock()
-        verdict = fitting.verdict(now, self._knowledge.version, self.facts, card.headline, advice)
+        verdict = fitting.verdict(now, self._knowledge.version, facts, card.headline, advice)
         old = self.record.verdict
         if not self.read_only and (old is None or {**old, "at": ""} != {**verdict, "at": ""}):
             try:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import UTC, datetime
 
 from switchleg.errors import SwitchlegError
 from switchleg.tree.conditions import all_hold
@@ -77,6 +78,26 @@ def walk(tree: Tree, replies: Mapping[str, Reply]) -> Walk:
             facts.pop(node.fact, None)
         at = target
     return Walk(tuple(steps), CARD, facts, cant_tell, tuple(later), declined)
+
+
+def facts_ahead(tree: Tree, replies: Mapping[str, Reply]) -> dict[str, Value]:
+    """The facts of `walk`, and those that are known behind a question which a changed answer has brought up.
+
+    A question without an answer counts as "can't tell" here, as long as answers wait behind it: what was found
+    at the wall is not forgotten because something is open on the floor. A door is never passed.
+    """
+    given = dict(replies)
+    walked = walk(tree, given)
+    waiting = given.keys() - {step.node_id for step in walked.steps}
+    while waiting and isinstance(tree.nodes.get(walked.at), Question | Again):
+        station = tree.station_of[walked.at]
+        given[walked.at] = Reply(kind="cant_tell", at=_NEVER, station=station)
+        walked = walk(tree, given)
+        waiting -= {step.node_id for step in walked.steps}
+    return walked.facts
+
+
+_NEVER = datetime.min.replace(tzinfo=UTC)
 
 
 def way_of(fork: Fork, facts: Mapping[str, Value]) -> str:
