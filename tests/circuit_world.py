@@ -1,0 +1,155 @@
+"""Stocks of circuits for the tests of the circuit: every candidate house, plans of every way, known small circuits."""
+
+from __future__ import annotations
+
+import itertools
+import random
+from functools import cache
+
+from wiring_world import FANS, bench, houses
+
+from switchleg.advice.advise import bench_of, palette_of
+from switchleg.advice.plan import Obstacle, setting, wirings
+from switchleg.advice.today import wired_today
+from switchleg.diagnosis.fans import Fan
+from switchleg.diagnosis.houses import Candidate
+from switchleg.knowledge.load import load
+from switchleg.wiring.colours import wire
+from switchleg.wiring.netlist import ConductorEnd, End, Placed, Terminal, Wired
+from switchleg.wiring.site import CEILING, HOT, NEUTRAL, SECOND_WALL, WALL, Cable, Site, Stub, route
+from switchleg.wiring.solve import Bench, positions
+
+
+@cache
+def all_houses(region: str = "us") -> tuple[tuple[str, Wired], ...]:
+    """Every candidate house of a region: with and without a light, with and without another load."""
+    stock = (
+        *houses(region=region),
+        *houses(other_load=True, region=region),
+        *houses(has_light=False, region=region),
+    )
+    return tuple((house.id, house.wired) for house in stock)
+
+
+@cache
+def broad_plans(each: int, seed: int = 6, region: str = "us") -> tuple[tuple[str, Candidate, Wired], ...]:
+    """Plans of every way with every kind of fan that it takes: `each` houses for every such pair."""
+    draw = random.Random(seed)
+    stock = [
+        *houses(region=region),
+        *houses(other_load=True, region=region),
+        *houses(has_light=False, region=region),
+    ]
+    found: list[tuple[str, Candidate, Wired]] = []
+    for scheme in load().schemes.scheme:
+        for way in scheme.way:
+            for fan in FANS:
+                left = each
+                for house in draw.sample(stock, 400):
+                    fed = setting(way, house, fan)
+                    if isinstance(fed, Obstacle) or not left:
+                        continue
+                    planned, _ = wirings(way, house, fed, bench(), may_pull=draw.random() < 0.3)
+                    if planned:
+                        left -= 1
+                        name = f"{scheme.id}.{way.id} in {house.id} with {_words(fan)}"
+                        found.append((name, house, draw.choice(planned)[0]))
+    return tuple(found)
+
+
+def _words(fan: Fan) -> str:
+    return f"{fan.motor}{' and receiver' if fan.receiver else ''}, light {fan.light}"
+
+
+@cache
+def todays(count: int, seed: int = 7) -> tuple[tuple[str, Wired], ...]:
+    """Houses as they stand today, with every kind of fan in turn."""
+    draw = random.Random(seed)
+    stock = draw.sample([*houses(), *houses(other_load=True), *houses(has_light=False)], count)
+    found = []
+    for number, house in enumerate(stock):
+        apart = house.light_on != house.fan_on  # then the light has a lead of its own
+        lights = {"none"} if not house.has_light else {"own_lead"} if apart else {f.light for f in FANS} - {"none"}
+        fans = [fan for fan in FANS if fan.light in lights]
+        fan = fans[number % len(fans)]
+        found.append((f"today {house.id} with {_words(fan)}", wired_today(house, fan)))
+    return tuple(found)
+
+
+def bench_for(region: str) -> Bench:
+    knowledge = load()
+    return bench_of(knowledge, knowledge.regions[region])
+
+
+def states_of(wired: Wired, kit: Bench) -> list[dict[tuple[str, str], int]]:
+    return list(positions(wired, kit))
+
+
+# ---- known circuits, routed and joined ----
+
+EQUAL = Bench(
+    bench().controls, {name: kind.model_copy(update={"watts": 60.0}) for name, kind in bench().loads.items()}, 120.0
+)
+"""Loads alike, so that two in series stand at half the voltage."""
+
+
+def built(site: Site, *parts: Placed, more: dict[str, set[str]] | None = None) -> Wired:
+    """A site wired by the router in the US region's colours. `more`: boxes a net must reach besides."""
+    demands: dict[str, set[str]] = {net: set(boxes) for net, boxes in (more or {}).items()}
+    for part in parts:
+        for _, net in part.nets:
+            demands.setdefault(net, set()).add(part.box)
+    routing = route(site, {net: frozenset(boxes) for net, boxes in demands.items()})
+    assert routing.possible
+    return wire(site, routing, parts, palette_of(load().regions["us"]))
+
+
+def lamp_at(name: str, leg: str, box: str = CEILING) -> Placed:
+    return Placed(name, "fan_lamp", box, (("hot", leg), ("neutral", NEUTRAL)))
+
+
+@cache
+def two_switches() -> Wired:
+    """Fed at the wall: a switch for the fan and one for the light, a three-conductor run."""
+    site = Site((CEILING, WALL), (Cable("run", (WALL, CEILING), 3),), (Stub("feed", WALL, (HOT, NEUTRAL)),))
+    switches = [
+        Placed(n, "plain_switch", WALL, (("line", HOT), ("load", leg))) for n, leg in (("sf", "FAN"), ("sl", "LIGHT"))
+    ]
+    return built(site, *switches, lamp_at("fan", "FAN"), lamp_at("light", "LIGHT"))
+
+
+@cache
+def two_places() -> Wired:
+    """Fed at the first switch; the light hangs beyond the second, where the hot also arrives and is capped."""
+    cables = (Cable("link", (WALL, SECOND_WALL), 4), Cable("run", (SECOND_WALL, CEILING), 2))
+    site = Site((CEILING, WALL, SECOND_WALL), cables, (Stub("feed", WALL, (HOT, NEUTRAL)),))
+    travelers = (("traveler_1", "T1"), ("traveler_2", "T2"))
+    s1 = Placed("s1", "plain_two_way", WALL, (("common", HOT), *travelers))
+    s2 = Placed("s2", "plain_two_way", SECOND_WALL, (("common", "LIGHT"), *travelers))
+    return built(site, s1, s2, lamp_at("light", "LIGHT"), more={HOT: {SECOND_WALL}})
+
+
+@cache
+def many_places(crossing: int) -> Wired:
+    """A light worked from `crossing` + 2 places: two-way switches at the ends, crossing switches between."""
+    boxes = [f"place_{n}" for n in range(crossing + 2)]
+    cables = [Cable(f"link_{n}", (a, b), 3) for n, (a, b) in enumerate(itertools.pairwise(boxes))]
+    cables.append(Cable("run", (boxes[-1], CEILING), 2))
+    site = Site((CEILING, *boxes), tuple(cables), (Stub("feed", boxes[0], (HOT, NEUTRAL)),))
+    parts = [Placed("first", "plain_two_way", boxes[0], (("common", HOT), ("traveler_1", "A0"), ("traveler_2", "B0")))]
+    for n, box in enumerate(boxes[1:-1]):
+        nets = (("in_1", f"A{n}"), ("in_2", f"B{n}"), ("out_1", f"A{n + 1}"), ("out_2", f"B{n + 1}"))
+        parts.append(Placed(f"cross_{n}", "plain_crossing_switch", box, nets))
+    last = (("common", "LIGHT"), ("traveler_1", f"A{crossing}"), ("traveler_2", f"B{crossing}"))
+    parts.append(Placed("last", "plain_two_way", boxes[-1], last))
+    return built(site, *parts, lamp_at("light", "LIGHT"))
+
+
+def at(part: str, terminal: str) -> End:
+    return Terminal(part, terminal)
+
+
+def end_of(wired: Wired, cable: str, net: str, box: str) -> End:
+    """The end in a box of the conductor that carries a net in a cable."""
+    colour = next(c for (name, c), carried in wired.conductors.items() if name == cable and carried == net)
+    return ConductorEnd(cable, colour, box)
