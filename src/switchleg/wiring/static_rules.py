@@ -18,6 +18,7 @@ def static_findings(wired: Wired, bench: Bench, nodes: Mapping[End, Hashable]) -
     yield from _circuits(wired, nodes)
     yield from _passing(wired, nodes)
     yield from _turned(wired, bench, nodes)
+    yield from _misleading(wired, nodes)
 
 
 def _feed_end(wired: Wired, net: str, stub: str = "feed") -> ConductorEnd | None:
@@ -141,3 +142,20 @@ def _turned(wired: Wired, bench: Bench, nodes: Mapping[End, Hashable]) -> Iterat
             lines = {channel.joins[0] for channel in control.channel}
             if any(nodes.get(Terminal(part.id, line)) != nodes.get(feed) for line in lines):
                 yield Finding("line_load_reversed", part.box, (("part", part.id),))
+
+
+def _misleading(wired: Wired, nodes: Mapping[End, Hashable]) -> Iterator[Finding]:
+    """Re-identified conductors that are joined to something else than they are marked for.
+
+    In a loop a neutral-coloured conductor has a set role: supply to the switch under NEC 200.7(C), never return.
+    """
+    feed = {net: nodes.get(end) for net in (HOT, NEUTRAL) if (end := _feed_end(wired, net)) is not None}
+    for cable in wired.site.cables:
+        for name, colour in sorted(wired.marked):
+            net = wired.conductors.get((name, colour))
+            if name != cable.id or net is None:
+                continue
+            for box in cable.ends:
+                piece = nodes.get(ConductorEnd(name, colour, box))
+                if piece != feed[net] if net in feed else piece in feed.values():
+                    yield Finding("mark_misleads", box, (("cable", name), ("colour", colour)))
