@@ -1,0 +1,200 @@
+"""How far the decision tree is from the best that can be done: `python tests/tree_report.py`.
+
+Exact, nothing is sampled. Trouble is in the minutes of clues.toml (estimates). Answers are always right, and
+whoever answers tells everything that is visible.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from time import perf_counter
+
+from tree_table import Case, case
+
+from switchleg.advice.advise import look
+from switchleg.diagnosis.followed import Followed, follow
+from switchleg.diagnosis.optimum import Optimum, entropy_bound
+from switchleg.diagnosis.policies import greedy_value
+from switchleg.knowledge.load import Knowledge, load
+from switchleg.tree.model import CARD, Door, Question, Reply, Value
+from switchleg.tree.walk import walk
+
+NOW = datetime(2026, 1, 1, tzinfo=UTC)
+SET_UP: dict[str, Value] = {
+    "region": "us",
+    "fan_installed": True,
+    "acts_on_other_loads": False,
+    "only_room_light": False,
+    "pull_chain_light": False,
+    "may_open_canopy": True,
+    "may_pull_cable": False,
+    "able_to_test_live": False,
+    "place_rating_needed": "dry",
+    "want_keep_wall_look": "no",
+}
+"""Asked of everybody and the same for all policies: region, wishes, permissions, the place, safety and sizes."""
+SOUND: dict[str, Value] = {
+    "damage_seen": False,
+    "ceiling_damage_seen": False,
+    "wire_metal": "copper",
+    "wire_age": "plastic",
+    "circuits_in_box": 1,
+    "wall_ground": True,
+    "ceiling_ground": True,
+    "fan_box_marked": True,
+    "control_1_kind": "on_off",
+    "control_2_kind": "on_off",
+    "breaker": "15 A",
+    "wire_size": "14 AWG",
+    "wall_gangs": 1,
+}
+"""Answers that stop nothing, for the walk only."""
+WISHES: Mapping[str, Mapping[str, Value]] = {
+    "wall": {
+        "want_wall_control": "must",
+        "want_speed_from_app": "nice",
+        "want_light_apart": "nice",
+        "want_light_dimming": "no",
+        "want_keep_remote": "no",
+        "may_replace_fan": False,
+    },
+    "everything nice": {
+        "want_wall_control": "nice",
+        "want_speed_from_app": "nice",
+        "want_light_apart": "nice",
+        "want_light_dimming": "nice",
+        "want_keep_remote": "nice",
+        "may_replace_fan": True,
+    },
+}
+
+
+def conditions(knowledge: Knowledge) -> Iterator[tuple[str, float, dict[str, Value]]]:
+    """Every condition with its weight: wishes and light alike often, wall boxes and remote as the beliefs have them."""
+    kits = {"lamps": 0.45, "led_built_in": 0.35, "none": 0.2}
+    for wish, wished in WISHES.items():
+        for kit, p_kit in kits.items():
+            given = {**SET_UP, **wished, "light_kit": kit}
+            _, fans, _ = look(knowledge, given)
+            with_remote = sum(p for fan, p in fans.shares.items() if fan.remote)
+            for boxes, p_boxes in (("0", 0.1), ("1", 0.75), ("2", 0.15)):
+                for remote, p_remote in ((True, with_remote), (False, 1 - with_remote)):
+                    name = f"{wish}; light {kit}; {boxes} wall boxes; {'a' if remote else 'no'} remote"
+                    facts = {**given, "wall_boxes": int(boxes), "handheld_remote": remote}
+                    yield name, p_kit * p_boxes * p_remote / len(WISHES), facts
+
+
+def as_written(knowledge: Knowledge, one: Case) -> list[tuple[int, ...]]:
+    """The looks of the table that the tree takes, in turn, for each row."""
+    places = {look.name: i for i, look in enumerate(one.table.looks)}
+    orders: list[tuple[int, ...]] = []
+    for row in one.rows:
+        facts = {**SOUND, **one.given, **row}
+        named = (f"open {node.opens}" if isinstance(node, Door) else f"{node.fact}@{station}"
+                 for node, station in _asked(knowledge, facts))
+        orders.append(tuple(places[name] for name in named if name in places))
+    return orders
+
+
+def _asked(knowledge: Knowledge, facts: Mapping[str, Value]) -> Iterator[tuple[Door | Question, str]]:
+    tree = knowledge.tree
+    replies: dict[str, Reply] = {}
+    while (at := walk(tree, replies).at) != CARD:
+        node, station = tree.nodes[at], tree.station_of[at]
+        if isinstance(node, Door):
+            replies[at] = Reply(kind="open", at=NOW, station=station)
+            yield node, station
+            continue
+        fact = node.fact
+        kind = "value" if fact in facts else "cant_tell"
+        replies[at] = Reply(kind=kind, value=facts.get(fact), at=NOW, station=station)
+        yield node, station
+
+
+@dataclass(frozen=True)
+class Measured:
+    """One condition measured; troubles are expected minutes."""
+
+    name: str
+    weight: float
+    one: Case
+    best: float
+    greedy: float
+    bound: float
+    least: float
+    tree: Followed
+    seconds: float
+
+
+def measured(knowledge: Knowledge, name: str, weight: float, one: Case) -> Measured:
+    began = perf_counter()
+    best = Optimum(one.table)
+    value = best.value()
+    greedy = greedy_value(one.table, one.table.everything)
+    tree = follow(one.table, as_written(knowledge, one), best)
+    seconds = perf_counter() - began
+    bound, least = entropy_bound(one.table), best.bound(one.table.everything)
+    return Measured(name, weight, one, value, greedy, bound, least, tree, seconds)
+
+
+def show(found: list[Measured], *, most: int) -> None:
+    def mean(number: str) -> float:
+        return sum(m.weight * getattr(m, number) for m in found) / total
+
+    total = sum(m.weight for m in found)
+    best = mean("best")
+    trouble = sum(m.weight * m.tree.trouble for m in found) / total
+    end = sum(m.weight * m.tree.to_its_end for m in found) / total
+    print(f"\nMean over {len(found)} conditions, in minutes")
+    for words, minutes in (
+        ("entropy bound (looks only)", mean("bound")),
+        ("bound with stations", mean("least")),
+        ("exact optimum", best),
+        ("greedy by edges cut per marginal trouble", mean("greedy")),
+        ("the tree, until nothing can change", trouble),
+        ("the tree, every diagnosing look to its end", end),
+    ):
+        print(f"  {words:<45}{minutes:8.2f}   {minutes / best:5.2f} x optimum")
+    unsettled = sum(m.weight * m.tree.unsettled for m in found) / total
+    print(f"  the tree ends before all is told in {unsettled:.2%}; the best looks are added there")
+    lost: dict[str, list[float]] = {}
+    for m in found:
+        for node in m.tree.nodes:
+            entry = lost.setdefault(node.look, [0.0, 0.0])
+            entry[0] += m.weight * node.loss / total
+            entry[1] += m.weight * node.share / total
+    print(f"\nWhere the tree loses (all {sum(e[0] for e in lost.values()):.2f} min)")
+    for name, (loss, share) in sorted(lost.items(), key=lambda kv: -kv[1][0])[:most]:
+        print(f"  {name:<34}{loss:7.3f} min   asked in {share:6.1%}")
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--covering", type=float, default=0.99, help="share of the hypotheses to keep")
+    parser.add_argument("--most", type=int, default=1500, help="rows at most")
+    parser.add_argument("--only", default="", help="conditions whose name contains this")
+    chosen = parser.parse_args()
+    sys.setrecursionlimit(20_000)
+    knowledge = load()
+    found = []
+    print(f"{'condition':<50}{'rows':>6}{'cover':>7}{'torn':>6}{'best':>7}{'greedy':>8}{'tree':>7}{'end':>7}{'s':>7}")
+    for name, weight, given in conditions(knowledge):
+        if chosen.only not in name:
+            continue
+        one = case(knowledge, given, covering=chosen.covering, most=chosen.most)
+        m = measured(knowledge, name, weight, one)
+        found.append(m)
+        print(
+            f"{name:<50}{len(one.rows):>6}{one.covered:>7.1%}{one.torn:>6.0%}{m.best:>7.2f}{m.greedy:>8.2f}"
+            f"{m.tree.trouble:>7.2f}{m.tree.to_its_end:>7.2f}{m.seconds:>7.1f}",
+            flush=True,
+        )
+    show(found, most=25)
+
+
+if __name__ == "__main__":
+    main()

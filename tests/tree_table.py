@@ -1,0 +1,182 @@
+"""The real candidate table: every house and fan the program thinks of, with what each look shows on it."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterator, Mapping
+from dataclasses import dataclass
+from itertools import product
+from typing import Any
+
+from switchleg.advice.advise import look
+from switchleg.advice.survey import Hypothesis, Survey
+from switchleg.diagnosis.fans import Fan
+from switchleg.diagnosis.looks import Look, Table
+from switchleg.diagnosis.shows import predicted
+from switchleg.knowledge.load import Knowledge
+from switchleg.tree.model import Again, Value
+
+Answers = tuple[tuple[Value | None, float], ...]
+
+FAN_FACTS = (
+    "motor_label",
+    "pull_chain_fan",
+    "resumes_after_power_cut",
+    "receiver",
+    "receiver_label",
+    "receiver_motor_plug",
+    "receiver_motor_leads",
+    "motor_leads_alike",
+    "receiver_light_lead",
+    "capacitor_in",
+)
+WIRING_FACTS = (
+    "switches_work_together",
+    "wall_controls",
+    "control_1_does",
+    "control_2_does",
+    "wall_cables",
+    "run_conductors",
+    "neutral_bundle",
+    "white_on_control",
+    "run_spare",
+    "ceiling_cables",
+    "capped_end_at_ceiling",
+)
+LEANING = ("remote_speeds", "remote_reverses", "reverse_slide", "start_behaviour", "fan_airflow_high")
+"""Looks that only lean and never settle: the tree pays for them, no other policy would take them."""
+
+
+def fan_answers(fan: Fan) -> dict[str, Answers]:
+    """What looks at the fan show: everything visible is marked, but a label or a chain need not be there.
+
+    The shares are the program's own estimates (clues.toml); a chain beside a receiver that has no remote is
+    left out, since the program takes chain and no remote as proof that there is none.
+    """
+    dc, seen = fan.motor == "dc", fan.receiver and not fan.hidden
+    chain = fan.motor == "ac" and (not fan.receiver or fan.remote)
+    leads = {"ac": 2, "ac_tapped": 4, "dc": 3}[fan.motor]
+    lit = {"receiver_mains": "mains", "receiver_low_voltage": "low_voltage"}.get(fan.light, "none")
+    capacitor = {"ac": "fan", "ac_tapped": "receiver", "dc": "not_seen"}[fan.motor]
+    if fan.motor == "ac_tapped" and not seen:
+        capacitor = "not_seen"
+    return {
+        "motor_label": (("dc", 0.75), ("unmarked", 0.25)) if dc else (("ac", 0.3), ("unmarked", 0.7)),
+        "pull_chain_fan": ((True, 0.65), (False, 0.35)) if chain else ((False, 1.0),),
+        "resumes_after_power_cut": ((fan.resumes, 1.0),),
+        "receiver": ((seen, 1.0),),
+        "receiver_label": ((("dc_out" if dc else "ac_out") if seen else None, 1.0),),
+        "receiver_motor_plug": ((dc if seen else None, 1.0),),
+        "receiver_motor_leads": ((leads if seen else None, 1.0),),
+        "motor_leads_alike": ((dc if seen and leads == 3 else None, 1.0),),
+        "receiver_light_lead": ((lit if seen else None, 1.0),),
+        "capacitor_in": ((capacitor, 1.0),),
+    }
+
+
+def wiring_answers(survey: Survey, hypothesis: Hypothesis) -> dict[str, Answers]:
+    """What looks at the wiring show, read off the candidate's circuit; equally likely where it may look two ways.
+
+    A cable that carries the feed on counts as one cable.
+    """
+    house = hypothesis.house
+    works: list[Value] = [a.works for a in house.active for _ in a.boxes]
+    if not house.has_light:
+        works = ["fan" if w == "both" else w for w in works]
+    found: dict[str, Answers] = {
+        "wall_controls": ((len(works), 1.0),),
+        "control_1_does": ((works[0] if works else None, 1.0),),
+        "control_2_does": ((works[1] if len(works) > 1 else None, 1.0),),
+    }
+    for fact in WIRING_FACTS:
+        if fact not in found:
+            seen = sorted(predicted(house, fact, survey.judge.bench), key=str)
+            if fact.endswith("_cables"):
+                seen = seen[:1]
+            found[fact] = tuple((value, 1 / len(seen)) for value in seen) or ((None, 1.0),)
+    return found
+
+
+@dataclass(frozen=True)
+class Case:
+    """The table under one set of given facts. `covered`: the share of its hypotheses that are kept."""
+
+    given: Mapping[str, Value]
+    table: Table
+    rows: tuple[Mapping[str, Value], ...]
+    hypotheses: int
+    merged: int
+    covered: float
+    torn: float
+
+
+def case(knowledge: Knowledge, given: Mapping[str, Value], *, covering: float, most: int) -> Case:
+    """Merge hypotheses alike in every answer; keep the likeliest until `covering` of the mass or `most` rows."""
+    _, _, survey = look(knowledge, given)
+    names = [f for f in (*FAN_FACTS, *WIRING_FACTS) if f not in given]
+    names = [f for f in names if not _moot(f, given)]
+    found: dict[tuple[Value | None, ...], dict[Hashable, float]] = {}
+    seen_at: dict[int, dict[str, Answers]] = {}
+    for h in survey.hypotheses:
+        wiring = seen_at.setdefault(id(h.house), wiring_answers(survey, h))
+        answers = {**fan_answers(h.fan), **wiring}
+        decided = survey.decided(h)
+        for row, p in _combined([answers[name] for name in names]):
+            into = found.setdefault(row, {})
+            into[decided] = into.get(decided, 0.0) + h.p * p
+    ordered = sorted(found.items(), key=lambda kv: -sum(kv[1].values()))
+    kept: list[tuple[tuple[Value | None, ...], dict[Hashable, float]]] = []
+    mass = 0.0
+    for row, shares in ordered:
+        if mass >= covering or len(kept) == most:
+            break
+        kept.append((row, shares))
+        mass += sum(shares.values())
+    shares = tuple(sum(s.values()) / mass for _, s in kept)
+    classes = tuple(frozenset(s) for _, s in kept)
+    torn = sum(p for p, c in zip(shares, classes, strict=True) if len(c) > 1)
+    table = Table(shares, classes, _looks(knowledge, names, [row for row, _ in kept]), _opening(knowledge))
+    known = [{n: v for n, v in zip(names, row, strict=True) if v is not None} for row, _ in kept]
+    return Case(given, table, tuple(known), len(survey.hypotheses), len(found), mass, torn)
+
+
+def _moot(fact: str, given: Mapping[str, Value]) -> bool:
+    if fact == "receiver_light_lead":
+        return given.get("light_kit") == "none"
+    one = given.get("wall_boxes") in (0, 1)
+    return (fact == "switches_work_together" and one) or (given.get("wall_boxes") == 0 and _at_wall(fact))
+
+
+def _at_wall(fact: str) -> bool:
+    return fact in WIRING_FACTS and fact != "ceiling_cables"
+
+
+def _combined(answers: list[Answers]) -> Iterator[tuple[tuple[Value | None, ...], float]]:
+    for chosen in product(*answers):
+        p = 1.0
+        for _, share in chosen:
+            p *= share
+        yield tuple(value for value, _ in chosen), p
+
+
+def _opening(knowledge: Knowledge) -> dict[str, float]:
+    return {name: cost for name, cost in knowledge.clues.trouble.station.items() if cost}
+
+
+def _looks(knowledge: Knowledge, names: list[str], rows: list[tuple[Value | None, ...]]) -> tuple[Look, ...]:
+    """A look for each station where the tree asks for the fact; then what only leans, and the bare openings."""
+    tree, trouble = knowledge.tree, knowledge.clues.trouble
+    found = []
+    for place, name in enumerate(names):
+        nodes = [at for at, node in tree.nodes.items() if at == name or (isinstance(node, Again) and node.fact == name)]
+        for station in dict.fromkeys(tree.station_of[at] for at in nodes):
+            answers = tuple(_typed(row[place]) for row in rows)
+            found.append(Look(f"{name}@{station}", answers, trouble.fact.get(name, trouble.otherwise), station))
+    same = ("",) * len(rows)
+    found += [Look(f"{f}@floor", same, trouble.fact.get(f, trouble.otherwise), "floor") for f in LEANING]
+    found += [Look(f"open {station}", same, 0.0, station) for station in _opening(knowledge)]
+    return tuple(found)
+
+
+def _typed(value: Value | None) -> Any:
+    """One is not yes."""
+    return (type(value).__name__, value)
