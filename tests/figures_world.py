@@ -7,9 +7,8 @@ from fractions import Fraction
 from importlib.resources import files
 
 from switchleg.figures.tables import Table
-from switchleg.figures.units import Measure, parse_measure
+from switchleg.figures.units import Measure, Quantity, parse_measure
 from switchleg.knowledge.regions import Region
-from switchleg.tree.model import Dimension
 
 
 def _read(folder: str) -> dict[str, dict[str, object]]:
@@ -25,7 +24,7 @@ TABLES = {name: Table.model_validate(data) for name, data in _read("tables").ite
 REGIONS = {name: Region.model_validate(data) for name, data in _read("regions").items()}
 
 
-def measure(text: str, dimension: Dimension) -> Measure:
+def measure(text: str, dimension: Quantity) -> Measure:
     return parse_measure(text, dimension)
 
 

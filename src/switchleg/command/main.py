@@ -32,6 +32,7 @@ _HOMES = {
     "advise": "advise",
     "why": "why",
     "draw": "draw",
+    "figures": "figures",
     "ask": "ask",
     "check": "check",
     "demo": "demo",

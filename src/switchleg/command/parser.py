@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from typing import Any, NoReturn
 
 from switchleg import __version__
+from switchleg.command import figures_words
 from switchleg.errors import SwitchlegError
 
 EXAMPLES = """\
@@ -106,6 +107,8 @@ def build() -> Parser:
     draw.add_argument("--ascii", action="store_true", help="draw with plain signs only")
     draw.add_argument("--force", action="store_true", help="write over FILE if it is there")
 
+    figures_words.add_to(commands, Parser)
+
     ask = commands.add_parser(
         "ask",
         help="the questions line by line",
@@ -125,7 +128,7 @@ def build() -> Parser:
     return parser
 
 
-COMMANDS = ("new", "resume", "list", "card", "export", "advise", "why", "draw", "ask", "check", "demo")
+COMMANDS = ("new", "resume", "list", "card", "export", "advise", "why", "draw", "figures", "ask", "check", "demo")
 
 
 def parse(argv: Sequence[str]) -> argparse.Namespace:
@@ -141,4 +144,5 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
             expected="one of " + ", ".join(COMMANDS),
             mend=f"did you mean `switchleg {near[0]}`?" if near else "`switchleg --help` shows how",
         )
+    figures_words.check_name(argv)
     return build().parse_args(list(argv))

@@ -92,9 +92,7 @@ def wall_box_fill(
     needed = box_fill(contents, None, region.box_rule, tables, edition=edition)
     if not known_box:
         return WallFill(None, needed, ("wall_box_volume",), tuple(assumed))
-    box, sections, trouble = _box(
-        str(facts["wall_box_volume"]), region.box_rule, tables, gangs or count, assumed
-    )
+    box, sections, trouble = _box(str(facts["wall_box_volume"]), region.box_rule, tables, gangs or count, assumed)
     if trouble:
         return WallFill(None, needed, ("wall_box_volume",), tuple(assumed), trouble)
     fill = box_fill(contents, box, region.box_rule, tables, edition=edition, sections=sections)
@@ -153,9 +151,7 @@ def _contents(
     )
 
 
-def _box(
-    text: str, rule: BoxRule, tables: Tables, gangs: int, assumed: list[str]
-) -> tuple[str | Measure, int, str]:
+def _box(text: str, rule: BoxRule, tables: Tables, gangs: int, assumed: list[str]) -> tuple[str | Measure, int, str]:
     """The box as marked or by its trade size; how many sections; what is wrong with the answer."""
     row = tables[f"box_volumes_{rule}"].find(text)
     if row is None:

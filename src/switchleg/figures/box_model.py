@@ -140,14 +140,10 @@ class Fill:
                 texts.append(f"{head}not counted ({line.rule})")
                 continue
             times = f"{show_number(line.count)} x {volume(line.each, self.unit)} = "
-            texts.append(
-                f"{head}{times if line.count != 1 else ''}{volume(line.total, self.unit)} ({line.rule})"
-            )
+            texts.append(f"{head}{times if line.count != 1 else ''}{volume(line.total, self.unit)} ({line.rule})")
         texts.append(f"needed: {volume(self.required, self.unit)}")
         if self.available is not None:
-            texts.append(
-                f"in the box: {volume(self.available, self.unit)}{f' ({self.box})' if self.box else ''}"
-            )
+            texts.append(f"in the box: {volume(self.available, self.unit)}{f' ({self.box})' if self.box else ''}")
             texts.append(self._verdict(self.available))
         return (*texts, *self.remarks)
 

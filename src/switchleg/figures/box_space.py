@@ -81,15 +81,11 @@ def box_fill(
     if rule == "us":
         remarks += _us_remarks(contents, tables, fill, edition, reading)
     if space.doubtful:
-        remarks.append(
-            "the volume of this box is from memory: check it against Table 23 or the box's own mark"
-        )
+        remarks.append("the volume of this box is from memory: check it against Table 23 or the box's own mark")
     return fill.with_remarks(*remarks)
 
 
-def _us_remarks(
-    contents: Contents, tables: Tables, fill: Fill, edition: Edition, reading: Reading
-) -> list[str]:
+def _us_remarks(contents: Contents, tables: Tables, fill: Fill, edition: Edition, reading: Reading) -> list[str]:
     """What the other edition or the other reading would say, where that changes the verdict."""
     assert fill.available is not None
     remarks = []
@@ -99,9 +95,7 @@ def _us_remarks(
         word = "fits" if there <= fill.available else "does not fit"
         remarks.append(f"by {EDITIONS[other]} it {word}: {volume(there, fill.unit)}")
     if reading == "careful":
-        kind = sum(
-            (line.total for line in us_lines(contents, tables, fill.unit, edition, "lenient")), Fraction(0)
-        )
+        kind = sum((line.total for line in us_lines(contents, tables, fill.unit, edition, "lenient")), Fraction(0))
         if kind != fill.required:
             remarks.append(
                 "more than four canopy leads: all are counted here; a lenient reading counts those beyond "

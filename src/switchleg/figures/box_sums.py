@@ -49,9 +49,7 @@ class _Sum:
         row = self.row(item)
         rule = row.words["rule"]
         rule = f"{self.code} {rule}" if rule[0].isdigit() else rule
-        self.lines.append(
-            FillLine(what, count, each, rule, self.counts.source_of(row), self.counts.standing_of(row))
-        )
+        self.lines.append(FillLine(what, count, each, rule, self.counts.source_of(row), self.counts.standing_of(row)))
 
     def wires(self, item: str, wires: Wires, what: str) -> None:
         """A line for each size: "4 wires 14 AWG"."""
@@ -133,9 +131,7 @@ def _grounds(work: _Sum, grounds: Wires, edition: Edition) -> None:
 def ca_lines(contents: Contents, tables: Tables, unit: Unit) -> tuple[FillLine, ...]:
     """The Canadian sum: connectors in pairs, deep devices by their depth, no grounds, no clamps."""
     work = _Sum(tables, "ca", unit)
-    insulated = {
-        wire for wire, number in (*contents.conductors, *contents.through, *contents.looped) if number
-    }
+    insulated = {wire for wire, number in (*contents.conductors, *contents.through, *contents.looped) if number}
     largest = work.largest(frozenset(insulated | {yoke.wire for yoke in contents.yokes}))
     work.wires("conductor", contents.conductors, "wire")
     work.wires("conductor", contents.through, "wire passing through,")

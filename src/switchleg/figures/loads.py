@@ -60,23 +60,17 @@ def control_carries_fan(
     note = f" {guess}" if guess else ""
     source = tables["control_marks"].source
     if row and fans > (row.number("fans") or fans):
-        return Fit(
-            False, f"This kind of control is for one fan only, not for {fans}.", "", (source,), doubtful=True
-        )
+        return Fit(False, f"This kind of control is for one fan only, not for {fans}.", "", (source,), doubtful=True)
     if mark is None:
         usual = row.number("fan_high") if row else None
         text = f"Look for the ampere mark on the control: it must say at least {amps(load)}."
         if usual is not None:
             low = row.number("fan_low") if row else None
-            span = (
-                f"{show_number(low)} to {show_number(usual)}" if low and low != usual else show_number(usual)
-            )
+            span = f"{show_number(low)} to {show_number(usual)}" if low and low != usual else show_number(usual)
             text += f" Usual marks: {span} A."
         return Fit(None, text + note, "the mark on the part", (source,), doubtful=True)
     fits = load <= mark.to("A")
-    text = (
-        f"{amps(load)} of fan on a control marked {mark}: {'within the mark' if fits else 'too much'}.{note}"
-    )
+    text = f"{amps(load)} of fan on a control marked {mark}: {'within the mark' if fits else 'too much'}.{note}"
     return Fit(fits, text, "the mark on the part", ("nec_110_3",), doubtful=bool(guess))
 
 
@@ -84,9 +78,7 @@ def light_within_limiter(watts: Measure, region: str | None, tables: Tables) -> 
     """Lamps in a light kit against the limiter that US kits have had since 2009 (190 W)."""
     table = tables_for(tables, "light_kit_", region) if region else None
     if table is None:
-        return not_covered(
-            "No limit for light kits is known here for this region; the mark in the kit decides."
-        )
+        return not_covered("No limit for light kits is known here for this region; the mark in the kit decides.")
     row = table.named("limiter")
     limit = row.values["power"]
     fits = watts.to("W") <= limit

@@ -50,9 +50,7 @@ def derived_numbers(facts: Mapping[str, Value], voltage_v: int | None) -> tuple[
         found.append(DerivedNumber("airflow_per_watt", POWER_FAMILY, airflow / watts, "cfm/W", names))
     if current is not None and voltage_v:
         factor = watts / (current * voltage_v)
-        found.append(
-            DerivedNumber("power_factor", POWER_FAMILY, factor, "share", ("fan_watts_high", "fan_amps"))
-        )
+        found.append(DerivedNumber("power_factor", POWER_FAMILY, factor, "share", ("fan_watts_high", "fan_amps")))
     return tuple(found)
 
 

@@ -53,9 +53,7 @@ def rod_for_ceiling(height: Measure, tables: Tables) -> Fit:
     rows = sorted(table.row, key=lambda row: row.values["ceiling"])
     lowest = rows[0].values["ceiling"]
     if ceiling < lowest:
-        text = (
-            f"A ceiling of {height} is low for a fan: {show_number(lowest)} ft (2.44 m) or more is advised."
-        )
+        text = f"A ceiling of {height} is low for a fan: {show_number(lowest)} ft (2.44 m) or more is advised."
         return Fit(False, text, table.title, ("S33",))
     at = max(row.values["ceiling"] for row in rows if row.values["ceiling"] <= ceiling)
     row = next(row for row in rows if row.values["ceiling"] == at)

@@ -8,9 +8,7 @@ from switchleg.figures.fit import Fit, not_covered
 from switchleg.figures.tables import Row, Table, Tables, tables_for
 from switchleg.figures.units import Measure, show_number
 
-READS: frozenset[str] = frozenset(
-    {"region", "fan_box_marked", "fan_weight", "fan_box_rating", "blade_height"}
-)
+READS: frozenset[str] = frozenset({"region", "fan_box_marked", "fan_weight", "fan_box_rating", "blade_height"})
 
 METRIC = {
     "kg": "kg",
@@ -107,7 +105,5 @@ def blades_high_enough(height: Measure, region: str | None, tables: Tables) -> F
     if fits:
         text = f"Blades {height} above the floor: at least {limit} is asked for. The fan's own sheet wins."
     else:
-        text = (
-            f"Blades {height} above the floor are too low: at least {limit}, by the product's instructions."
-        )
+        text = f"Blades {height} above the floor are too low: at least {limit}, by the product's instructions."
     return Fit(fits, text, table.edition, source, doubtful=table.standing_of(row) == "doubtful")

@@ -84,9 +84,7 @@ class Table(Strict):
         taken: dict[str, str] = {}
         for row in self.row:
             if strange := set(row.values) - known:
-                raise ValueError(
-                    f"row {row.name!r} has a value under {sorted(strange)}, no column of this table"
-                )
+                raise ValueError(f"row {row.name!r} has a value under {sorted(strange)}, no column of this table")
             for name in {plain_name(spelling) for spelling in (row.name, *row.also)}:
                 if name in taken:
                     raise ValueError(f"rows {taken[name]!r} and {row.name!r} share the name {name!r}")

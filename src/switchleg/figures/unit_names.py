@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from typing import Literal
 
 from switchleg.tree.model import Dimension
+
+Quantity = Literal[Dimension, "voltage", "capacitance", "frequency", "angle", "duration"]
+"""What a question may measure, and what only a calculation asks for."""
 
 
 @dataclass(frozen=True)
@@ -27,7 +31,7 @@ VOLUME = {
 }
 VOLT_AMPERES = "VA counts volts times amperes, not watts; give the A from the label instead"
 
-NAMES: dict[Dimension, Naming] = {
+NAMES: dict[Quantity, Naming] = {
     "current": Naming(
         "a current",
         "1.2 A",
@@ -93,14 +97,36 @@ NAMES: dict[Dimension, Naming] = {
         {"C": ("c", "deg c", "degc", "celsius"), "F": ("f", "deg f", "degf", "fahrenheit")},
     ),
     "space": Naming("a space", "120 x 60 x 40 mm, or 300 mL", VOLUME),
+    "voltage": Naming(
+        "a voltage",
+        "120 V",
+        {"V": ("v", "volt", "volts", "vac", "v ac"), "kV": ("kv", "kilovolt", "kilovolts")},
+        {"va": VOLT_AMPERES},
+    ),
+    "capacitance": Naming(
+        "a capacitance",
+        "4.5 uF",
+        {
+            "uF": ("uf", "µf", "μf", "mfd", "microfarad", "microfarads"),
+            "nF": ("nf", "nanofarad", "nanofarads"),
+        },
+        {"mf": "if the mark means microfarads, write uF"},
+    ),
+    "frequency": Naming("a frequency", "60 Hz", {"Hz": ("hz", "hertz", "cycles")}),
+    "angle": Naming("an angle", "30 deg", {"deg": ("deg", "degree", "degrees")}),
+    "duration": Naming(
+        "a time",
+        "3.4 h",
+        {"h": ("h", "hr", "hrs", "hour", "hours"), "min": ("min", "minute", "minutes")},
+    ),
 }
 
-UNITS: dict[Dimension, tuple[str, ...]] = {
-    dimension: tuple(naming.units) for dimension, naming in NAMES.items()
-} | {"space": ("three lengths in mm, cm, m, in or ft", *VOLUME)}
+UNITS: dict[Quantity, tuple[str, ...]] = {dimension: tuple(naming.units) for dimension, naming in NAMES.items()} | {
+    "space": ("three lengths in mm, cm, m, in or ft", *VOLUME)
+}
 """The names of the units understood, for messages and hints."""
 
-_LOOKUP: dict[Dimension, dict[str, str]] = {
+_LOOKUP: dict[Quantity, dict[str, str]] = {
     dimension: {spelling: unit for unit, spellings in naming.units.items() for spelling in spellings}
     for dimension, naming in NAMES.items()
 }
@@ -148,11 +174,11 @@ def _spelling(name: str) -> str:
     return " ".join(words.split())
 
 
-def canonical_unit(name: str, dimension: Dimension) -> str | None:
+def canonical_unit(name: str, dimension: Quantity) -> str | None:
     """The canonical name of a unit of this dimension, or None."""
     return _LOOKUP[dimension].get(_spelling(name))
 
 
-def dimensions_of(name: str) -> list[Dimension]:
+def dimensions_of(name: str) -> list[Quantity]:
     """The dimensions that know this unit; a space's volume units are named once."""
     return [dimension for dimension in NAMES if dimension != "space" and canonical_unit(name, dimension)]

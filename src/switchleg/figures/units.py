@@ -12,10 +12,9 @@ from fractions import Fraction
 from typing import NoReturn
 
 from switchleg.errors import SwitchlegError
-from switchleg.figures.unit_names import NAMES, UNITS, canonical_unit, dimensions_of, tidy
-from switchleg.tree.model import Dimension
+from switchleg.figures.unit_names import NAMES, UNITS, Quantity, canonical_unit, dimensions_of, tidy
 
-__all__ = ["UNITS", "Measure", "parse_measure", "show_number"]
+__all__ = ["UNITS", "Measure", "Quantity", "parse_measure", "show_number"]
 
 INCH_MM = Fraction("25.4")
 FOOT_MM = 12 * INCH_MM
@@ -41,6 +40,11 @@ FACTORS: dict[str, dict[str, Fraction]] = {
     },
     "area": {"m2": Fraction(1), "ft2": (FOOT_MM / 1000) ** 2},
     "airflow": {"m3/h": Fraction(1), "m3/min": Fraction(60), "cfm": (FOOT_MM / 1000) ** 3 * 60},
+    "voltage": {"V": Fraction(1), "kV": Fraction(1000)},
+    "capacitance": {"uF": Fraction(1), "nF": Fraction(1, 1000)},
+    "frequency": {"Hz": Fraction(1)},
+    "angle": {"deg": Fraction(1)},
+    "duration": {"h": Fraction(1), "min": Fraction(1, 60)},
 }
 
 LARGEST: dict[str, Fraction] = {
@@ -51,6 +55,11 @@ LARGEST: dict[str, Fraction] = {
     "length": Fraction(100_000),
     "area": Fraction(10_000),
     "airflow": Fraction(1_000_000),
+    "voltage": Fraction(1000),
+    "capacitance": Fraction(1000),
+    "frequency": Fraction(1000),
+    "angle": Fraction(90),
+    "duration": Fraction(10_000),
 }
 """The most that can be meant, in the first unit of the dimension: more is a slip of the keyboard."""
 
@@ -70,7 +79,7 @@ class Measure:
 
     amount: Fraction
     unit: str
-    dimension: Dimension
+    dimension: Quantity
     sides: tuple[Fraction, ...] = ()
 
     def to(self, unit: str) -> Fraction:
@@ -121,14 +130,14 @@ def show_number(amount: Fraction) -> str:
     return f"{whole} {rest}/{amount.denominator}" if whole else f"{rest}/{amount.denominator}"
 
 
-def parse_measure(text: str, dimension: Dimension, where: str = "", *, zero: bool = False) -> Measure:
+def parse_measure(text: str, dimension: Quantity, where: str = "", *, zero: bool = False) -> Measure:
     """The measure that `text` says; SwitchlegError (what, where, expected, mend) when it cannot be told.
 
     A bare number is refused: nobody can see which unit was meant. Zero is refused unless `zero`.
     """
     if len(text) > LONGEST_TEXT:
         _refuse(f"{text[:20]!r}… is too long for a measure", dimension, where)
-    clean = tidy(text)
+    clean = tidy(text.replace("°", " deg ") if dimension == "angle" else text)
     if not clean:
         _refuse("nothing was typed", dimension, where)
     if dimension == "wire":
@@ -145,9 +154,9 @@ def parse_measure(text: str, dimension: Dimension, where: str = "", *, zero: boo
     return measure
 
 
-def _plain(clean: str, dimension: Dimension, text: str, where: str) -> Measure:
+def _plain(clean: str, dimension: Quantity, text: str, where: str) -> Measure:
     """One amount with its unit, or two such as "7 ft 6 in", the second unit smaller than the first."""
-    known: Dimension = "volume" if dimension == "space" else dimension
+    known: Quantity = "volume" if dimension == "space" else dimension
     pairs = _pairs(clean, dimension, text, where)
     found: list[tuple[Fraction, str]] = []
     for number, name in pairs:
@@ -172,7 +181,7 @@ def _plain(clean: str, dimension: Dimension, text: str, where: str) -> Measure:
     return Measure(amount, unit, dimension)
 
 
-def _pairs(clean: str, dimension: Dimension, text: str, where: str) -> list[tuple[Fraction, str]]:
+def _pairs(clean: str, dimension: Quantity, text: str, where: str) -> list[tuple[Fraction, str]]:
     if clean.startswith("-"):
         _refuse(f"{text.strip()!r} is below zero", dimension, where)
     pairs: list[tuple[Fraction, str]] = []
@@ -190,7 +199,7 @@ def _pairs(clean: str, dimension: Dimension, text: str, where: str) -> list[tupl
     return pairs
 
 
-def _number(number: str, dimension: Dimension, text: str, where: str) -> Fraction:
+def _number(number: str, dimension: Quantity, text: str, where: str) -> Fraction:
     """An exact number from "15 1/2", "15-1/2", "1/2", "1.2" or, where it can only be decimal, "1,2"."""
     mixed = re.fullmatch(r"(?:([0-9]+)(?:\s+|\s*-\s*))?([0-9]+)\s*/\s*([0-9]+)", number)
     if mixed:
@@ -218,7 +227,7 @@ def _split_sides(clean: str) -> list[str]:
     return [part.strip() for part in _BETWEEN_SIDES.split(clean)]
 
 
-def _sides(parts: list[str], dimension: Dimension, text: str, where: str) -> Measure:
+def _sides(parts: list[str], dimension: Quantity, text: str, where: str) -> Measure:
     """A space from three lengths, an area from two; a unit may stand on each or once at the end."""
     wanted = 3 if dimension == "space" else 2
     if len(parts) != wanted:
@@ -286,7 +295,7 @@ def _check_size(measure: Measure, text: str, where: str) -> None:
         _refuse(f"{text.strip()!r} is far out of range", measure.dimension, where, mend=mend)
 
 
-def _refuse(what: str, dimension: Dimension, where: str, *, mend: str = "") -> NoReturn:
+def _refuse(what: str, dimension: Quantity, where: str, *, mend: str = "") -> NoReturn:
     example = NAMES[dimension].example
     raise SwitchlegError(
         what,
@@ -296,7 +305,7 @@ def _refuse(what: str, dimension: Dimension, where: str, *, mend: str = "") -> N
     )
 
 
-def _wrong_unit(name: str, dimension: Dimension, where: str) -> NoReturn:
+def _wrong_unit(name: str, dimension: Quantity, where: str) -> NoReturn:
     others = [NAMES[other].noun for other in dimensions_of(name)]
     what = (
         f"{name!r} is a unit of {' or '.join(other.split(' ', 1)[1] for other in others)}"

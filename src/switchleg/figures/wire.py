@@ -16,9 +16,7 @@ Metal = Literal["copper", "aluminum"]
 FIXTURE_ONLY = "fixture leads only"
 
 
-def breaker_suits_wire(
-    wire: Measure, breaker: Measure, metal: str | None, region: str | None, tables: Tables
-) -> Fit:
+def breaker_suits_wire(wire: Measure, breaker: Measure, metal: str | None, region: str | None, tables: Tables) -> Fit:
     """Whether the breaker is small enough for the wire; an unknown metal is judged as copper and says so.
 
     `metal` is copper, aluminum or None. `fits` is None where the rule of the region is not in the tables.
@@ -31,9 +29,7 @@ def breaker_suits_wire(
         return not_covered(f"{wire} is not in the table used here ({table.edition}): ask a licensed person.")
     source = (table.source_of(row),)
     if row.words.get("use") == FIXTURE_ONLY:
-        return Fit(
-            False, f"{wire} is for fixture leads, not for a circuit in the house.", table.edition, source
-        )
+        return Fit(False, f"{wire} is for fixture leads, not for a circuit in the house.", table.edition, source)
     limit = row.number(metal or "copper")
     if limit is None:
         return not_covered(f"{metal} wire of {wire} is not covered by the table used here.")
@@ -41,9 +37,7 @@ def breaker_suits_wire(
     shown = f"{show_number(amps)} A"
     guess = "" if metal else " if the wire is copper"
     if amps > limit:
-        text = (
-            f"A {shown} breaker is too large for {wire} {metal or 'copper'}: {show_number(limit)} A at most."
-        )
+        text = f"A {shown} breaker is too large for {wire} {metal or 'copper'}: {show_number(limit)} A at most."
         return Fit(False, text, table.edition, source)
     return Fit(True, f"A {shown} breaker suits {wire}{guess}.", table.edition, source, doubtful=metal is None)
 

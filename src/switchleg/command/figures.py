@@ -1,0 +1,203 @@
+"""`switchleg figures NAME`: one calculation, from the command line's words to a sheet on stdout."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Callable
+from dataclasses import replace
+from typing import TYPE_CHECKING, cast
+
+from switchleg.errors import SwitchlegError
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+    from switchleg.figures.box_model import Edition
+    from switchleg.figures.sheet import Sheet
+    from switchleg.figures.units import Measure, Quantity
+    from switchleg.knowledge.load import Knowledge
+    from switchleg.knowledge.regions import Region
+
+
+def run(args: Namespace) -> int:
+    """Prints the calculation, or with --json the whole sheet. Exit code 0 whatever its verdict."""
+    from switchleg.command import output
+    from switchleg.command.figures_text import as_json, sheet_lines
+    from switchleg.knowledge.load import load
+
+    knowledge = load()
+    sheet = SHEETS[args.calculation](args, knowledge)
+    if args.json:
+        output.put(as_json(sheet, knowledge.sources))
+        return 0
+    for line, first, rest in sheet_lines(sheet, knowledge.sources):
+        output.say_wrapped(line, first=first, rest=rest)
+    return 0
+
+
+def _measure(args: Namespace, name: str, dimension: Quantity, *, zero: bool = False) -> Measure | None:
+    from switchleg.figures.units import parse_measure
+
+    text = getattr(args, name.replace("-", "_"))
+    return None if text is None else parse_measure(text, dimension, f"--{name}", zero=zero)
+
+
+def _sure(args: Namespace, name: str, dimension: Quantity) -> Measure:
+    """A measure that the parser required."""
+    found = _measure(args, name, dimension)
+    assert found is not None
+    return found
+
+
+def _region(args: Namespace, knowledge: Knowledge) -> Region | None:
+    if args.region is None:
+        return None
+    region = knowledge.regions.get(args.region.strip().lower())
+    if region is None:
+        near = difflib.get_close_matches(args.region.lower(), knowledge.regions, n=1, cutoff=0.3)
+        raise SwitchlegError(
+            f"{args.region!r} is no region known here",
+            where="--region",
+            expected="one of " + ", ".join(knowledge.regions),
+            mend=f"did you mean {near[0]}?" if near else "pick the one whose wiring rules hold",
+        )
+    return region
+
+
+def _required_region(args: Namespace, knowledge: Knowledge) -> Region:
+    found = _region(args, knowledge)
+    assert found is not None
+    return found
+
+
+def _box_fill(args: Namespace, knowledge: Knowledge) -> Sheet:
+    from switchleg.figures.box_model import Contents
+    from switchleg.figures.box_sheet import box_sheet
+    from switchleg.figures.box_typed import added, box_typed, cables_typed, module_typed, wires_typed, yoke_typed
+
+    region = _required_region(args, knowledge)
+    if args.edition not in ("2017", "2020"):
+        raise SwitchlegError(
+            f"{args.edition!r} is no edition told apart here",
+            where="--edition",
+            expected="2017 (and earlier) or 2020 (and later)",
+            mend="for 2023 write 2020; for 2014 write 2017",
+        )
+    for name, count in (("connectors", args.connectors), ("joined", args.joined)):
+        if not (0 if name == "connectors" else 1) <= count <= 50:
+            raise SwitchlegError(f"{count} is no likely number", where=f"--{name}", expected="a small whole number")
+    wires, grounds = cables_typed(args.cable, "--cable")
+    contents = Contents(
+        conductors=added(wires, wires_typed(args.wires, "--wires")),
+        through=wires_typed(args.through, "--through"),
+        looped=wires_typed(args.looped, "--looped"),
+        grounds=added(grounds, wires_typed(args.grounds, "--grounds")),
+        isolated_grounds=wires_typed(args.isolated_grounds, "--isolated-grounds"),
+        canopy_leads=wires_typed(args.canopy_leads, "--canopy-leads"),
+        internal_clamps=args.clamps,
+        stud=args.stud,
+        hickey=args.hickey,
+        yokes=tuple(yoke_typed(text, "--device") for text in args.device),
+        modules=tuple(module_typed(text, "--module") for text in args.module),
+        connectors=args.connectors,
+    )
+    return box_sheet(
+        contents,
+        None if args.box is None else box_typed(args.box),
+        region,
+        knowledge.tables,
+        edition=cast("Edition", args.edition),
+        reading="lenient" if args.lenient else "careful",
+        sections=args.joined,
+        device_depth=_measure(args, "device-depth", "length"),
+        box_depth=_measure(args, "box-depth", "length"),
+    )
+
+
+def _blade_height(args: Namespace, knowledge: Knowledge) -> Sheet:
+    from switchleg.figures.height import blade_height_sheet
+
+    return blade_height_sheet(
+        _required_region(args, knowledge).id,
+        knowledge.tables,
+        blades=_measure(args, "blades", "length"),
+        ceiling=_measure(args, "ceiling", "length"),
+        drop=_measure(args, "drop", "length"),
+        rod=_measure(args, "rod", "length", zero=True),
+        motor_drop=_measure(args, "motor-drop", "length"),
+        wall=_measure(args, "to-wall", "length", zero=True),
+        slope=_measure(args, "slope", "angle"),
+        span=_measure(args, "span", "length"),
+    )
+
+
+def _yearly_cost(args: Namespace, knowledge: Knowledge) -> Sheet:
+    from switchleg.figures.energy import efficiency_against_law, parse_price, yearly_cost
+
+    high = _sure(args, "high", "power")
+    low, standby = _measure(args, "low", "power"), _measure(args, "standby", "power", zero=True)
+    sheet = yearly_cost(
+        high,
+        low,
+        standby,
+        knowledge.tables,
+        price=None if args.price is None else parse_price(args.price, "--price"),
+        high_hours=_measure(args, "high-hours", "duration", zero=True),
+        low_hours=_measure(args, "low-hours", "duration", zero=True),
+        added=_measure(args, "added", "power"),
+    )
+    span, flow = _measure(args, "span", "length"), _measure(args, "airflow-high", "airflow")
+    slow = _measure(args, "airflow-low", "airflow")
+    region = _region(args, knowledge)
+    if span is None or flow is None:
+        return sheet
+    fit = efficiency_against_law(
+        args.kind,
+        span,
+        region.id if region else None,
+        knowledge.tables,
+        high=(flow, high),
+        low=(slow, low) if slow and low else None,
+        standby=standby,
+    )
+    return replace(
+        sheet,
+        lines=(*sheet.lines, fit.text),
+        editions=tuple(dict.fromkeys((*sheet.editions, *([fit.rule] if fit.rule else [])))),
+        sources=tuple(dict.fromkeys((*sheet.sources, *fit.sources))),
+    )
+
+
+def _capacitor(args: Namespace, knowledge: Knowledge) -> Sheet:
+    from switchleg.figures.capacitor import capacitor_sheet
+    from switchleg.figures.units import parse_measure
+
+    return capacitor_sheet(
+        [parse_measure(text, "capacitance", "--value") for text in args.value],
+        knowledge.tables,
+        _measure(args, "voltage", "voltage"),
+        _measure(args, "frequency", "frequency"),
+    )
+
+
+def _wire(args: Namespace, knowledge: Knowledge) -> Sheet:
+    from switchleg.figures.wire_sheet import wire_sheet
+
+    return wire_sheet(
+        _sure(args, "size", "wire"),
+        _region(args, knowledge),
+        knowledge.tables,
+        breaker=_measure(args, "breaker", "current"),
+        metal=args.metal,
+        length=_measure(args, "length", "length"),
+        load=_measure(args, "load", "current"),
+    )
+
+
+SHEETS: dict[str, Callable[[Namespace, Knowledge], Sheet]] = {
+    "box-fill": _box_fill,
+    "blade-height": _blade_height,
+    "yearly-cost": _yearly_cost,
+    "capacitor": _capacitor,
+    "wire": _wire,
+}

@@ -1,0 +1,182 @@
+"""What may be typed after `switchleg figures`: the calculations, their options and their help."""
+
+from __future__ import annotations
+
+import argparse
+import difflib
+from collections.abc import Sequence
+from typing import Any
+
+from switchleg.errors import SwitchlegError
+
+REGIONS = "us, ca, uk, eu, au_nz or in"
+ABOUT = """\
+Calculations on their own, for somebody who only wants the number. Every
+measure bears its unit ("18 in3", "2.4 m", "1.2 A"); a bare number is refused.
+The sum is shown with its edition and its sources.
+"""
+EXAMPLES = """\
+examples:
+  switchleg figures box-fill --region us --cable 14/2 --cable 14/3 \\
+      --device "14 AWG" --box "18 in3"
+  switchleg figures blade-height --region us --ceiling "8 ft" --drop "11 in"
+  switchleg figures yearly-cost --high "56 W" --low "14 W"
+  switchleg figures capacitor --value "4.5 uF" --voltage "120 V"
+  switchleg figures wire --size "14 AWG" --breaker "15 A" --region us
+
+`switchleg figures NAME --help` says what each one takes.
+"""
+
+BOX_EXAMPLES = """\
+examples:
+  switchleg figures box-fill --region us --cable 14/2 --cable 14/3 \\
+      --device "14 AWG" --box "18 in3"
+  switchleg figures box-fill --region us --cable "5 x 14/2" --clamps \\
+      --device "14 AWG" --device "14 AWG" --box "4 x 2-1/8 square"
+  switchleg figures box-fill --region ca --cable 14/2 --cable 14/3 \\
+      --connectors 2 --device "14 AWG, 4 cm deep" --box "3 x 2 x 2-1/2"
+  switchleg figures box-fill --region uk --device-depth "28 mm" \\
+      --box-depth "35 mm"
+"""
+HEIGHT_EXAMPLES = """\
+examples:
+  switchleg figures blade-height --region us --blades "7 ft 2 in"
+  switchleg figures blade-height --region eu --ceiling "2.7 m" \\
+      --rod "15 cm" --motor-drop "25 cm" --to-wall "60 cm"
+  switchleg figures blade-height --region us --ceiling "12 ft" \\
+      --slope "30 deg" --span "52 in"
+"""
+COST_EXAMPLES = """\
+examples:
+  switchleg figures yearly-cost --high "56 W" --low "14 W"
+  switchleg figures yearly-cost --high "28 W" --low "3 W" --standby "0.5 W" \\
+      --price "0.30 EUR/kWh" --high-hours "2 h" --low-hours "8 h"
+  switchleg figures yearly-cost --high "56 W" --low "14 W" --region us \\
+      --span "52 in" --airflow-high "4498 cfm" --airflow-low "2027 cfm"
+"""
+CAPACITOR_EXAMPLES = """\
+examples:
+  switchleg figures capacitor --value "4.5 uF"
+  switchleg figures capacitor --value "4.5 uF" --value "6 uF" --voltage "230 V"
+"""
+WIRE_EXAMPLES = """\
+examples:
+  switchleg figures wire --size "14 AWG" --breaker "20 A" --region us
+  switchleg figures wire --size "1.5 mm2"
+  switchleg figures wire --size "14 AWG" --length "50 ft" --load "0.5 A"
+"""
+
+
+def add_to(commands: Any, parser_class: type[argparse.ArgumentParser]) -> None:
+    """Adds `figures` with all its calculations to the program's commands."""
+    figures = commands.add_parser(
+        "figures", help="single calculations, with the sum shown", description=ABOUT, epilog=EXAMPLES
+    )
+    kinds = figures.add_subparsers(
+        dest="calculation", metavar="NAME", title="calculations", required=True, parser_class=parser_class
+    )
+    for name, (about, epilog, fill) in CALCULATIONS.items():
+        one = kinds.add_parser(name, help=about, description=f"{about[0].upper()}{about[1:]}.", epilog=epilog)
+        fill(one)
+        one.add_argument("--json", action="store_true", help="everything, as one JSON object")
+
+
+def check_name(argv: Sequence[str]) -> None:
+    """A misspelt calculation is answered with the nearest. Raises SwitchlegError."""
+    if len(argv) < 2 or argv[0] != "figures" or argv[1].startswith("-") or argv[1] in CALCULATIONS:
+        return
+    near = difflib.get_close_matches(argv[1].replace("_", "-"), CALCULATIONS, n=1)
+    raise SwitchlegError(
+        f"there is no calculation {argv[1]!r}",
+        where="figures",
+        expected="one of " + ", ".join(CALCULATIONS),
+        mend=f"did you mean `switchleg figures {near[0]}`?" if near else "`switchleg figures --help` shows how",
+    )
+
+
+def _measure(parser: argparse.ArgumentParser, name: str, unit: str, text: str) -> None:
+    parser.add_argument(f"--{name}", metavar=unit, help=text)
+
+
+def _many(parser: argparse.ArgumentParser, name: str, unit: str, text: str) -> None:
+    parser.add_argument(f"--{name}", metavar=unit, action="append", default=[], help=f"{text}; may be repeated")
+
+
+def _region(parser: argparse.ArgumentParser, *, required: bool) -> None:
+    parser.add_argument("--region", metavar="REGION", required=required, help=REGIONS)
+
+
+def _box_fill(parser: argparse.ArgumentParser) -> None:
+    _region(parser, required=True)
+    parser.add_argument("--edition", metavar="YEAR", default="2020", help="us: 2017 (and earlier) or 2020 (and later)")
+    _many(parser, "cable", "CABLE", 'gauge/insulated wires, with a ground: "14/2"')
+    _many(parser, "wires", "WIRES", 'wires that end or are joined here: "5 x 14 AWG"')
+    _many(parser, "through", "WIRES", "wires passing straight through")
+    _many(parser, "looped", "WIRES", "wires passing in an unbroken long loop")
+    _many(parser, "grounds", "WIRES", "ground wires")
+    _many(parser, "isolated-grounds", "WIRES", "isolated ground wires")
+    _many(parser, "canopy-leads", "WIRES", "thin leads coming from the fan's canopy")
+    _many(parser, "device", "DEVICE", 'its largest wire; "14 AWG, 2 gangs, 4 cm deep"')
+    _many(parser, "module", "MODULE", 'loose module: "14 AWG, 30 cm3"')
+    parser.add_argument("--connectors", metavar="N", type=int, default=0, help="wire connectors (Canada)")
+    parser.add_argument("--clamps", action="store_true", help="cable clamps inside the box")
+    parser.add_argument("--stud", action="store_true", help="a fixture stud")
+    parser.add_argument("--hickey", action="store_true", help="a hickey")
+    parser.add_argument("--box", metavar="SIZE", help='marked volume ("18 in3") or trade size')
+    parser.add_argument("--joined", metavar="N", type=int, default=1, help="so many such boxes joined")
+    parser.add_argument("--lenient", action="store_true", help="of more than four canopy leads, leave out four")
+    _measure(parser, "device-depth", "LENGTH", "where depth decides: the device behind its plate")
+    _measure(parser, "box-depth", "LENGTH", "where depth decides: the box")
+
+
+def _height(parser: argparse.ArgumentParser) -> None:
+    _region(parser, required=True)
+    _measure(parser, "blades", "LENGTH", "blades above the floor, measured")
+    _measure(parser, "ceiling", "LENGTH", "ceiling above the floor")
+    _measure(parser, "drop", "LENGTH", "from the ceiling down to the blades")
+    _measure(parser, "rod", "LENGTH", "the downrod")
+    _measure(parser, "motor-drop", "LENGTH", "canopy and motor, from rod to blades")
+    _measure(parser, "to-wall", "LENGTH", "blade tips to the nearest wall")
+    _measure(parser, "slope", "ANGLE", "slope of the ceiling")
+    _measure(parser, "span", "LENGTH", "blade span")
+
+
+def _cost(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--high", metavar="POWER", required=True, help="watts at high speed")
+    _measure(parser, "low", "POWER", "watts at low speed")
+    _measure(parser, "standby", "POWER", "watts when off but listening")
+    _measure(parser, "added", "POWER", "watts of an added control, all day")
+    parser.add_argument("--price", metavar="PRICE", help='such as "0.30 EUR/kWh"; else the label\'s')
+    _measure(parser, "high-hours", "TIME", "hours a day at high speed; else the label's")
+    _measure(parser, "low-hours", "TIME", "hours a day at low speed; else the label's")
+    _region(parser, required=False)
+    _measure(parser, "span", "LENGTH", "blade span, for the legal minimum")
+    parser.add_argument(
+        "--class", dest="kind", metavar="CLASS", default="standard", help="standard, hugger, very small"
+    )
+    _measure(parser, "airflow-high", "AIRFLOW", "airflow at high speed")
+    _measure(parser, "airflow-low", "AIRFLOW", "airflow at low speed")
+
+
+def _capacitor(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--value", metavar="CAPACITY", action="append", required=True, help="each marked section")
+    _measure(parser, "voltage", "VOLTAGE", "of the supply; else 120 V and 230 V")
+    _measure(parser, "frequency", "FREQ", "of the supply")
+
+
+def _wire(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--size", metavar="WIRE", required=True, help='"14 AWG" or "1.5 mm2"')
+    _region(parser, required=False)
+    _measure(parser, "breaker", "CURRENT", "the breaker before it")
+    parser.add_argument("--metal", choices=("copper", "aluminum"), help="of the wire")
+    _measure(parser, "length", "LENGTH", "one way, for the drop")
+    _measure(parser, "load", "CURRENT", "load, for the drop")
+
+
+CALCULATIONS: dict[str, tuple[str, str, Any]] = {
+    "box-fill": ("how full a box is, and what would fit", BOX_EXAMPLES, _box_fill),
+    "blade-height": ("blade height and clearances", HEIGHT_EXAMPLES, _height),
+    "yearly-cost": ("what a fan costs in a year, and its efficiency", COST_EXAMPLES, _cost),
+    "capacitor": ("reactance and current of a marked capacitor", CAPACITOR_EXAMPLES, _capacitor),
+    "wire": ("a wire size, its neighbours and its breaker", WIRE_EXAMPLES, _wire),
+}

@@ -1,0 +1,151 @@
+"""Box fill on its own: contents and box as given, the sum by the region's rule, and what would make it fit."""
+
+from __future__ import annotations
+
+from switchleg.errors import SwitchlegError
+from switchleg.figures.both_ways import both_ways
+from switchleg.figures.box_model import Contents, Edition, Fill, Wires
+from switchleg.figures.box_space import box_fill
+from switchleg.figures.box_sums import Reading
+from switchleg.figures.box_ways import depth_fit, ways_to_fit
+from switchleg.figures.fit import Fit
+from switchleg.figures.sheet import Number, Sheet, distinct, shown_given
+from switchleg.figures.tables import Tables
+from switchleg.figures.units import Measure
+from switchleg.knowledge.regions import Region
+
+TITLE = "Room in a box"
+
+
+def box_sheet(
+    contents: Contents,
+    box: str | Measure | None,
+    region: Region,
+    tables: Tables,
+    *,
+    edition: Edition = "2020",
+    reading: Reading = "careful",
+    sections: int = 1,
+    device_depth: Measure | None = None,
+    box_depth: Measure | None = None,
+) -> Sheet:
+    """The whole calculation for a region: its volume sum, its depth rule, or "not covered here".
+
+    SwitchlegError for wires or boxes that the tables do not have, or when nothing was named.
+    """
+    if region.box_rule in ("us", "ca"):
+        return _by_volume(contents, box, region, tables, edition, reading, sections)
+    if region.box_rule == "depth":
+        if device_depth is None:
+            return Sheet(
+                "box-fill",
+                TITLE,
+                verdict=f"Box fill by volume is not covered here for {region.name}. {region.box_rule_text} "
+                "Give --device-depth and --box-depth.",
+                covered=False,
+            )
+        fit, ways = depth_fit(device_depth, box_depth, region, tables)
+        return _by_depth(fit, ways, device_depth, box_depth)
+    text = f"Not covered here for {region.name}. {region.box_rule_text}"
+    return Sheet("box-fill", TITLE, verdict=text, covered=False)
+
+
+def _by_volume(
+    contents: Contents,
+    box: str | Measure | None,
+    region: Region,
+    tables: Tables,
+    edition: Edition,
+    reading: Reading,
+    sections: int,
+) -> Sheet:
+    if contents == Contents():
+        raise SwitchlegError(
+            "nothing is in the box",
+            where="box-fill",
+            expected="at least one of --cable, --wires, --device",
+            mend="for instance --cable 14/2 --cable 14/3 --device '14 AWG' --box '18 in3'",
+        )
+    rule = region.box_rule
+    fill = box_fill(contents, box, rule, tables, edition=edition, reading=reading, sections=sections)
+    ways = ways_to_fit(contents, box, rule, tables, edition=edition, sections=sections)
+    numbers = [Number("needed", fill.required, fill.unit)]
+    if fill.available is not None:
+        numbers.append(Number("available", fill.available, fill.unit))
+    remarks = [remark for remark in fill.remarks if not remark.startswith("counted by")]
+    return Sheet(
+        "box-fill",
+        TITLE,
+        given_contents(contents, box),
+        fill.printable()[: len(fill.printable()) - len(fill.remarks)],
+        _verdict(fill),
+        fill.fits,
+        ways,
+        tuple(numbers),
+        (fill.edition,),
+        distinct((tables[f"conductor_allowance_{rule}"].source, *fill.sources)),
+        distinct((*remarks, *_habits(fill))),
+    )
+
+
+def _habits(fill: Fill) -> tuple[str, ...]:
+    return tuple(
+        f"{line.what}: {line.rule}, a sensible reading that no rule names"
+        for line in fill.lines
+        if line.standing in ("practice", "estimate")
+    )
+
+
+def _verdict(fill: Fill) -> str:
+    needed = both_ways(Measure(fill.required, fill.unit, "volume"))
+    if fill.available is None:
+        return f"Needs {needed}."
+    have = both_ways(Measure(fill.available, fill.unit, "volume"))
+    word = "Fits" if fill.fits else "Does not fit"
+    return f"{word}: {needed} needed, {have} in the box."
+
+
+def _by_depth(fit: Fit, ways: tuple[str, ...], device: Measure, box: Measure | None) -> Sheet:
+    word = {True: "Fits.", False: "Does not fit.", None: "Cannot be told from this alone."}[fit.fits]
+    return Sheet(
+        "box-fill",
+        TITLE,
+        shown_given([("depth of the device", device), ("depth of the box", box)]),
+        (fit.text,),
+        word,
+        fit.fits,
+        ways,
+        editions=(fit.rule,),
+        sources=fit.sources,
+        doubts=("The room for cores is common practice, no source.",) if fit.doubtful else (),
+    )
+
+
+def given_contents(contents: Contents, box: str | Measure | None) -> tuple[tuple[str, str], ...]:
+    """What lies in the box, a line each."""
+    lists: tuple[tuple[str, Wires], ...] = (
+        ("wires ending or joined", contents.conductors),
+        ("wires passing through", contents.through),
+        ("looped wires", contents.looped),
+        ("grounds", contents.grounds),
+        ("isolated grounds", contents.isolated_grounds),
+        ("leads from the canopy", contents.canopy_leads),
+    )
+    found = [(name, ", ".join(f"{count} x {wire}" for wire, count in wires if count)) for name, wires in lists if wires]
+    for yoke in contents.yokes:
+        text = f"on {yoke.wire}" + (f", {yoke.gangs} gangs" if yoke.gangs > 1 else "")
+        found.append(("device", text + (f", {both_ways(yoke.depth)} deep" if yoke.depth else "")))
+    for module in contents.modules:
+        found.append(("loose module", f"on {module.wire}" + (f", {both_ways(module.volume)}" if module.volume else "")))
+    for present, name in (
+        (contents.internal_clamps, "clamps inside"),
+        (contents.stud, "stud"),
+        (contents.hickey, "hickey"),
+    ):
+        if present:
+            found.append((name, "yes"))
+    if contents.connectors:
+        found.append(("wire connectors", str(contents.connectors)))
+    if box is not None:
+        found.append(("box", both_ways(box) if isinstance(box, Measure) else box))
+    return tuple(found)
