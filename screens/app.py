@@ -18,6 +18,7 @@ from switchleg.errors import COULD_NOT, SwitchlegError
 
 from .looks import DARK, LIGHT
 from .page import Page
+from .signs import PlainSigns, wanted
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
@@ -48,6 +49,14 @@ class SwitchlegApp(App[int]):
             id="app.theme",
             tooltip="Change between light and dark",
         ),
+        Binding(
+            "f3",
+            "signs",
+            "Plain signs",
+            show=False,
+            id="app.signs",
+            tooltip="Change between drawn lines and plain letters",
+        ),
         Binding("q", "quit", "Quit", show=False, id="app.quit", tooltip="Close the program; all is saved"),
         Binding("ctrl+c", "quit", "Quit", show=False, id="app.interrupt"),
     ]
@@ -74,6 +83,13 @@ class SwitchlegApp(App[int]):
         self.register_theme(DARK)
         self.register_theme(LIGHT)
         self.theme = DARK.name
+        self._plain_signs = PlainSigns(enabled=wanted())
+        self._filters.append(self._plain_signs)
+
+    @property
+    def plain_signs(self) -> bool:
+        """Nothing but ASCII goes to the terminal."""
+        return self._plain_signs.enabled
 
     def get_default_screen(self) -> Screen[Any]:
         from .records import RecordsScreen
@@ -210,6 +226,12 @@ class SwitchlegApp(App[int]):
 
     def action_light_or_dark(self) -> None:
         self.theme = LIGHT.name if self.theme == DARK.name else DARK.name
+
+    def action_signs(self) -> None:
+        self._plain_signs.enabled = not self.plain_signs
+        self.refresh_css(animate=False)
+        if isinstance(self.screen, Page):
+            self.screen.paint()
 
     async def action_quit(self) -> None:
         self.exit(0)

@@ -37,15 +37,18 @@ class TextDialog(Dialog):
 
     AUTO_FOCUS = "#dialog-text"
 
-    def __init__(self, title: str, text: str) -> None:
+    def __init__(self, title: str, text: str, *, drawn: str = "") -> None:
         super().__init__()
         self.heading = title
         self.text = text
+        self.drawn = drawn
 
     def compose(self) -> ComposeResult:
         with Vertical(id="dialog"):
             yield Static(self.heading, id="dialog-title", markup=False)
             with VerticalScroll(id="dialog-text"):
+                if self.drawn:
+                    yield Static(f"{self.drawn}\n", classes="drawn", markup=False)
                 yield Static(self.text, markup=False)
             yield Static("Any key or tap closes this.", classes="quiet", markup=False)
 

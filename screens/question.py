@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import ClassVar
 
+from rich.cells import cell_len
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -12,12 +13,12 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
 from switchleg.errors import SwitchlegError
-from switchleg.session.session import Session
 from switchleg.session.views import TYPE_KEY, Choice, QuestionView
 
-from .dialogs import LineDialog, TextDialog, plain
+from .asides import AsidesPage
+from .dialogs import plain
 from .fit import rows
-from .page import Body, Page
+from .page import Body
 from .settled import panel, two_lines
 from .typed import TypedLine
 from .widgets import Pick
@@ -25,9 +26,11 @@ from .widgets import Pick
 CANT_TELL = "Can't tell from here"
 PANEL_FROM = 72
 """Columns from which what is settled stands beside the question instead of above it."""
+VAST_FROM = 110
+"""Columns from which the side is wide enough for a drawing."""
 
 
-class QuestionScreen(Page[None]):
+class QuestionScreen(AsidesPage):
     """The question in view; every answer is saved before the next one shows."""
 
     CSS_PATH = "question.tcss"
@@ -40,6 +43,7 @@ class QuestionScreen(Page[None]):
         Binding("g", "onward", "Go on", id="question.onward", tooltip="Leave this answer as it is and go on"),
         Binding("w", "why", "Why?", id="question.why", tooltip="Why this is asked and what it settles"),
         Binding("l", "look", "Look", id="question.look", tooltip="Where to look"),
+        Binding("p", "picture", "Picture", id="question.picture", tooltip="A drawing of what to look for, in words too"),
         Binding("o", "note", "Note", id="question.note", tooltip="Write a note to this question"),
         Binding("r", "review", "Review", id="question.review", tooltip="See all answers and change any"),
         Binding("k", "card", "Card", id="question.card", tooltip="The card on what is known so far"),
@@ -66,20 +70,12 @@ class QuestionScreen(Page[None]):
                 yield TypedLine()
                 yield Static("", id="note", classes="quiet", markup=False)
                 yield Static("", id="look", classes="aside", markup=False)
+                yield Static("", id="picture", classes="picture", markup=False)
                 yield Static("", id="why", classes="aside", markup=False)
-            with VerticalScroll(id="settled-panel", can_focus=False):
-                yield Static("", id="settled", markup=False)
-
-    @property
-    def session(self) -> Session:
-        assert self.ui.session is not None
-        return self.ui.session
-
-    @property
-    def view(self) -> QuestionView | None:
-        """The question in view; None for the moment in which the screen is being replaced."""
-        view = self.ui.session.view if self.ui.session is not None else None
-        return view if isinstance(view, QuestionView) else None
+            with Vertical(id="side"):
+                yield Static("", id="picture-beside", classes="picture", markup=False)
+                with VerticalScroll(id="settled-panel", can_focus=False):
+                    yield Static("", id="settled", markup=False)
 
     @property
     def typing(self) -> TypedLine:
@@ -174,11 +170,24 @@ class QuestionScreen(Page[None]):
         roomy = high <= room and not high + look > room >= low + look
         self.query_one("#answers").set_class(roomy, "roomy")
         spare = room - (high if roomy else low)
-        for id, text in (("look", f"Where to look: {view.look}"), ("why", f"Why: {view.why}")):
-            takes = rows(text, width) + 1
-            shows = takes <= spare
+        beside = self._picture_beside(view)
+        drawn = "" if beside else self.titled_drawing(view)
+        for id, text, wide, high in (
+            ("look", f"Where to look: {view.look}", 0, look),
+            ("picture", drawn, cell_len(max(drawn.split("\n"), key=cell_len)), drawn.count("\n") + 2),
+            ("why", f"Why: {view.why}", 0, rows(f"Why: {view.why}", width) + 1),
+        ):
+            shows = bool(text) and high <= spare and wide <= width
             self._text(id, text if shows else "")
-            spare -= takes if shows else 0
+            spare -= high if shows else 0
+
+    def _picture_beside(self, view: QuestionView) -> bool:
+        """Show the drawing above what is settled where the window is wide and high enough for both."""
+        drawn = self.titled_drawing(view)
+        size = self.app.size
+        shows = bool(drawn) and size.width >= VAST_FROM and drawn.count("\n") < size.height // 2
+        self._text("picture-beside", drawn if shows else "")
+        return shows
 
     def on_resize(self) -> None:
         self.call_after_refresh(self._resized)
@@ -268,38 +277,6 @@ class QuestionScreen(Page[None]):
         self.session.onward()
         self.ui.show_place()
 
-    def action_why(self) -> None:
-        if view := self.view:
-            self.app.push_screen(TextDialog("Why this is asked", f"{view.why}\n\nIt settles: {view.settles}"))
-
-    def action_look(self) -> None:
-        if view := self.view:
-            text = f"{view.look}\n\n{view.picture}" if view.picture else view.look
-            self.app.push_screen(TextDialog("Where to look", text))
-
-    def action_note(self) -> None:
-        if (view := self.view) is None:
-            return
-        node = view.node
-
-        def keep(text: str) -> None:
-            if self.ui.session is not None:
-                with self.calmly():
-                    self.session.note(node, text)
-                self.ui.show_place()
-
-        self.app.push_screen(LineDialog("A note", view.note, keep, prompt=view.ask))
-
-    def action_review(self) -> None:
-        from .review import ReviewScreen
-
-        self.app.push_screen(ReviewScreen())
-
-    def action_card(self) -> None:
-        from .card import CardScreen
-
-        self.app.push_screen(CardScreen())
-
     def action_leave(self) -> None:
         """Close the typing line; without one, go to the list."""
         if self.typing.is_open:
@@ -310,6 +287,8 @@ class QuestionScreen(Page[None]):
             self.ui.show_list()
 
     def can(self, action: str) -> bool:
+        if action == "picture":
+            return bool((view := self.view) and view.picture)
         if action == "onward":
             return bool((view := self.view) and view.earlier)
         return super().can(action)
