@@ -98,7 +98,7 @@ def lamp(name: str, hot: str, neutral: str = "NEUTRAL") -> Placed:
 # ---- the referees ----
 
 
-def _contacts(wired: Wired, controls: Mapping[str, Control], state: State) -> Iterator[tuple[Terminal, Terminal, bool]]:
+def contacts(wired: Wired, controls: Mapping[str, Control], state: State) -> Iterator[tuple[Terminal, Terminal, bool]]:
     """Every contact with whether it is closed."""
     for part in wired.parts:
         control = controls.get(part.control)
@@ -141,7 +141,7 @@ def feed_ends(wired: Wired) -> dict[str, ConductorEnd]:
 def referee(wired: Wired, state: State) -> tuple[bool, dict[str, tuple[bool, bool]]]:
     """By networkx: whether hot meets neutral, and for each load (reaches hot, reaches neutral)."""
     graph = copper(wired)
-    for one, other, closed in _contacts(wired, bench().controls, state):
+    for one, other, closed in contacts(wired, bench().controls, state):
         if closed:
             graph.add_edge(one, other)
     feed = feed_ends(wired)
@@ -166,7 +166,7 @@ def ngspice_volts(circuits: list[tuple[Wired, State]], folder: Path, program: st
         count = itertools.count()
         graph = copper(wired)
         edges = [(a, b, 1e-3) for a, b in graph.edges]
-        edges += [(a, b, 1e-3 if closed else 1e9) for a, b, closed in _contacts(wired, bench().controls, state)]
+        edges += [(a, b, 1e-3 if closed else 1e9) for a, b, closed in contacts(wired, bench().controls, state)]
         for part in wired.parts:
             if bench().is_load(part):
                 ohms = bench().volts ** 2 / bench().loads[part.control].watts

@@ -1,0 +1,1 @@
+"""Simulated houses and people, and how the advice fares with them."""

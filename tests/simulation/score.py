@@ -1,0 +1,187 @@
+"""One simulated person after another: what came out, counted; and the figures made of the counts."""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from math import exp, lgamma, log, log1p
+
+from simulation.judge import Truth, dangers
+from simulation.people import Case, Told, answer, draw_case
+
+from switchleg.advice.advise import advise, look
+from switchleg.advice.model import Advice
+from switchleg.knowledge.load import Knowledge
+from switchleg.tree.model import CARD, Value
+from switchleg.tree.walk import Walk, walk
+
+BINS = 10
+
+
+@dataclass
+class Tally:
+    """Counts over many people. `notes`: what is worth telling one by one, by kind, a few of each."""
+
+    count: Counter[str] = field(default_factory=Counter)
+    brier: Counter[str] = field(default_factory=Counter)
+    sums: Counter[str] = field(default_factory=Counter)
+    bins: Counter[tuple[str, int, str]] = field(default_factory=Counter)
+    left: Counter[str] = field(default_factory=Counter)
+    notes: list[tuple[str, str]] = field(default_factory=list)
+
+    def add(self, other: Tally) -> None:
+        for mine, theirs in zip(
+            (self.count, self.brier, self.sums, self.bins, self.left),
+            (other.count, other.brier, other.sums, other.bins, other.left),
+            strict=True,
+        ):
+            mine.update(theirs)  # type: ignore[attr-defined]
+        self.notes += other.notes
+
+
+def people(knowledge: Knowledge, seed: int, first: int, last: int, slip: float, cant_tell: float) -> Tally:
+    """Everybody numbered from `first` up to `last`; each has a draw of their own, so any part can be repeated."""
+    tally = Tally()
+    for number in range(first, last):
+        rng = random.Random(f"{seed}/{number}")
+        case = draw_case(rng)
+        told = answer(rng, knowledge, case, slip, cant_tell)
+        _one(knowledge, case, told, tally, f"seed {seed} number {number}")
+    return tally
+
+
+def _one(knowledge: Knowledge, case: Case, told: Told, tally: Tally, name: str) -> None:
+    walked = walk(knowledge.tree, told.replies)
+    assert walked.at == CARD, f"{name}: the walk ends at {walked.at}"
+    advice = advise(knowledge, walked.facts)
+    truth = Truth(knowledge, case)
+    asked = [s for s in walked.steps if s.reply.kind in ("value", "cant_tell")]
+    tally.count["all"] += 1
+    tally.sums["questions"] += len(asked)
+    tally.sums["trouble"] += trouble(knowledge, walked)
+    _belief(advice, case, truth, tally)
+    verdict, found = judged(knowledge, walked.facts, advice, truth)
+    tally.count[verdict] += 1
+    if advice.contradictions:
+        tally.count["contradiction"] += 1
+    if found:
+        tally.count["unsafe"] += 1
+    if verdict == "abstained":
+        checks = ", ".join(c.fact for c in advice.next_checks[:3]) or "no check named"
+        tally.left[f"{_why_open(case, walked.facts)} -> {checks}"] += 1
+    slips = {f: t for f, t in told.slips.items() if walked.facts.get(f) == t[1]}
+    kind = "unsafe" if found else verdict
+    if kind in ("unsafe", "wrong", "told wrongly that nothing fits", "outside") or (advice.contradictions and not slips):
+        kind = "contradiction without a slip" if advice.contradictions and not slips else kind
+        advised = advice.recommendation.scheme if advice.recommendation else advice.status
+        right = f"{truth.best.scheme} {truth.best.preparations}" if truth.best else "nothing fits"
+        tally.notes.append(
+            (
+                kind,
+                f"{name}: {'; '.join(found) or verdict}\n    came out: {advised} "
+                f"{advice.recommendation.preparations if advice.recommendation else advice.contradictions}\n"
+                f"    right: {right}; stops {truth.stops}\n    slips (true, told): {slips}\n"
+                f"    {case.recipe}\n    {case.fan}\n    told: {walked.facts}",
+            )
+        )
+
+
+def _why_open(case: Case, facts: Mapping[str, Value]) -> str:
+    reasons = [
+        "canopy stays closed" * (facts.get("may_open_canopy") is False),
+        "no live test" * (facts.get("able_to_test_live") is False),
+        "electronics out of sight" * case.fan.hidden,
+        "two places" * (case.recipe.link is not None),
+    ]
+    return " + ".join(r for r in reasons if r) or "open to all looks"
+
+
+def judged(
+    knowledge: Knowledge, facts: Mapping[str, Value], advice: Advice, truth: Truth
+) -> tuple[str, tuple[str, ...]]:
+    """The verdict on an advice, and what is unsafe about it."""
+    best = truth.best
+    if advice.status == "needs_checks":
+        return "abstained", ()
+    if advice.status == "stop":
+        if advice.contradictions:
+            return "stopped by a contradiction", ()
+        if any(s.rule == "nothing_fits" for s in advice.stops):
+            return ("right" if best is None or truth.stops else "told wrongly that nothing fits"), ()
+        return ("right" if truth.stops else "stopped needlessly"), ()
+    assert advice.recommendation is not None
+    if truth.stops:
+        return "wrong", tuple(f"stop missed: {rule}" for rule in truth.stops)
+    survey = look(knowledge, facts)[2]
+    advised = survey.agreed()
+    assert advised is not None
+    told_joints = next(s for s in advice.schemes if s.id == advised.scheme).plan is not None
+    found = dangers(advised, truth, told_joints=told_joints)
+    real = truth.outcome(advised.scheme)
+    if best is not None and (best.scheme, best.preparations) == (advised.scheme, advised.preparations):
+        return "right", found
+    if real.fits and best is not None and best.scheme == advised.scheme:
+        return "right but for a preparation", found
+    return ("second best" if real.fits else "wrong"), found
+
+
+def trouble(knowledge: Knowledge, walked: Walk) -> float:
+    """Minutes of one's evening: every look, and every station that was opened."""
+    data, tree = knowledge.clues.trouble, knowledge.tree
+    opened = {tree.station_of[s.node_id] for s in walked.steps} - {"floor"}
+    nodes = [tree.nodes[s.node_id] for s in walked.steps if s.reply.kind in ("value", "cant_tell")]
+    facts = [node.fact for node in nodes if hasattr(node, "fact")]
+    return sum(data.fact.get(f, data.otherwise) for f in facts) + sum(data.station[s] for s in opened)
+
+
+def _belief(advice: Advice, case: Case, truth: Truth, tally: Tally) -> None:
+    """Brier scores and reliability of what is shown: motor, and wiring by its class."""
+    if advice.contradictions or not advice.wirings:
+        return
+    shown = {w.id: w.p for w in advice.wirings}
+    _score("wiring", shown, truth.house.id, tally)
+    if case.facts["fan_installed"]:
+        _score("motor", advice.motor, case.fan.motor, tally)
+
+
+def _score(what: str, shown: Mapping[str, float], true: str, tally: Tally) -> None:
+    score = sum((p - (name == true)) ** 2 for name, p in shown.items()) + (true not in shown)
+    tally.brier[what] += score  # type: ignore[assignment]
+    tally.count[f"{what} scored"] += 1
+    tally.count[f"{what} lost"] += true not in shown
+    for name, p in shown.items():
+        place = min(int(p * BINS), BINS - 1)
+        tally.bins[what, place, "shown"] += 1
+        tally.bins[what, place, "true"] += name == true
+        tally.bins[what, place, "sum"] += p  # type: ignore[assignment]
+
+
+def bounds(hits: int, of: int) -> tuple[float, float]:
+    """Exact two-sided 95 % bounds of a share (Clopper and Pearson, Biometrika 26 (1934) 404; from memory)."""
+    low = 0.0 if hits == 0 else _where(lambda p: 1 - _at_most(hits - 1, of, p) - 0.025)
+    high = 1.0 if hits == of else _where(lambda p: 0.025 - _at_most(hits, of, p))
+    return low, high
+
+
+def _at_most(hits: int, of: int, p: float) -> float:
+    if p <= 0 or p >= 1:
+        return float(p <= 0)
+    whole = lgamma(of + 1)
+    terms = (
+        exp(whole - lgamma(k + 1) - lgamma(of - k + 1) + k * log(p) + (of - k) * log1p(-p)) for k in range(hits + 1)
+    )
+    return sum(terms)
+
+
+def _where(rising: object) -> float:
+    """Where a rising function of a share meets zero."""
+    assert callable(rising)
+    low, high = 0.0, 1.0
+    for _ in range(50):
+        middle = (low + high) / 2
+        low, high = (middle, high) if rising(middle) < 0 else (low, middle)
+    return (low + high) / 2
+
+
