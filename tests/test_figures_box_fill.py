@@ -29,9 +29,7 @@ PUBLISHED: dict[str, tuple[Contents, Edition, str, str]] = {
     ),
     # W2, the same and stallcupeducation.learnworlds.com: two 12/2, stud, clamps, two 18 AWG, no canopy.
     "W2": (
-        Contents(
-            conductors=((TWELVE, 4), (EIGHTEEN, 2)), grounds=((TWELVE, 2),), stud=True, internal_clamps=True
-        ),
+        Contents(conductors=((TWELVE, 4), (EIGHTEEN, 2)), grounds=((TWELVE, 2),), stud=True, internal_clamps=True),
         "2017",
         "18.75",
         "4 x 2-1/8 octagon",

@@ -197,9 +197,7 @@ def test_a_box_carries_a_fan_by_mark_and_weight_class(
 def test_added_parts_count_in_the_weight() -> None:
     """A fan at the limit goes over it with half a pound of parts in the canopy."""
     added = measure("8 oz", "mass")
-    assert (
-        box_carries_fan(True, measure("70 lb", "mass"), measure("70 lb", "mass"), "us", TABLES).fits is True
-    )
+    assert box_carries_fan(True, measure("70 lb", "mass"), measure("70 lb", "mass"), "us", TABLES).fits is True
     fit = box_carries_fan(True, measure("70 lb", "mass"), measure("70 lb", "mass"), "us", TABLES, added=added)
     assert fit.fits is False
 
@@ -256,6 +254,6 @@ def test_clue_figures_need_their_facts() -> None:
     assert derived_numbers({"fan_amps": "0.5 A"}, 120) == ()
     known = derived_numbers({"fan_watts_high": "30 W", "fan_amps": "0.5 A"}, None)
     assert [number.id for number in known] == ["watts_high"]
-    assert {
-        number.family for number in derived_numbers({"fan_watts_high": "30 W", "fan_amps": "1 A"}, 120)
-    } == {"power"}
+    assert {number.family for number in derived_numbers({"fan_watts_high": "30 W", "fan_amps": "1 A"}, 120)} == {
+        "power"
+    }

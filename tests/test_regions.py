@@ -51,9 +51,7 @@ COLOURS = [
 
 
 @pytest.mark.parametrize(("name", "count", "colours", "neutral"), COLOURS)
-def test_cables_wear_their_usual_colours(
-    name: str, count: int, colours: tuple[str, ...], neutral: str
-) -> None:
+def test_cables_wear_their_usual_colours(name: str, count: int, colours: tuple[str, ...], neutral: str) -> None:
     """A cable of each kind has the conductors that one sees there, and the right one is neutral."""
     assert REGIONS[name].cable_colours[count] == colours
     assert REGIONS[name].neutral_of(count) == neutral

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Literal
 
 from switchleg.advice import words
 from switchleg.advice.model import Advice, BoxPlan, Plain, SchemeVerdict, Status
 from switchleg.advice.parts_list import parts_to_buy
+from switchleg.advice.sums import Said, number_lines
 from switchleg.figures.placing import placing
 from switchleg.tree.model import Value
 
@@ -102,6 +103,7 @@ def _sections(
     yield "functions", "Proof: what must happen afterwards", _functions(chosen)
     yield "parts", "Parts to buy", parts_lines(knowledge, facts, chosen)
     yield "box_fill", "Room in the wall box", _box_fill(advice)
+    yield "numbers", "The numbers", _said(number_lines(knowledge, facts, chosen))
     yield "placing", "Room, ceiling and canopy", _placing(knowledge, facts)
     yield "known", "What is known", _known(advice)
     yield "evidence", "How it is known", _evidence(advice)
@@ -207,7 +209,7 @@ def _steps(chosen: SchemeVerdict | None) -> Iterator[Line]:
     for step in chosen.steps if chosen else ():
         if step.box != box:
             box = step.box
-            yield Line(text=f"In {words.BOX[box]} (= stays as it is today):")
+            yield Line(text=f"In {step.title} (= stays as it is today):")
         yield Line(text=step.text if step.new else f"= {step.text}", kind="step" if step.new else "item")
 
 
@@ -221,7 +223,7 @@ def _functions(chosen: SchemeVerdict | None) -> Iterator[Line]:
 
 def _splices(chosen: SchemeVerdict | None) -> Iterator[Line]:
     for box in chosen.plan or () if chosen else ():
-        yield Line(text=f"In {words.BOX[box.box]}:")
+        yield Line(text=f"In {box.title}:")
         yield from box_lines(box)
 
 
@@ -243,6 +245,11 @@ def _box_fill(advice: Advice) -> Iterator[Line]:
     if advice.box_fill:
         for text in advice.box_fill.lines:
             yield Line(text=text, kind="sum")
+
+
+def _said(lines: Iterable[Said]) -> Iterator[Line]:
+    for said in lines:
+        yield Line(text=said.text, kind=said.kind)
 
 
 def _placing(knowledge: Knowledge, facts: Mapping[str, Value]) -> Iterator[Line]:

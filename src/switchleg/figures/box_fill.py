@@ -47,6 +47,10 @@ class WallFill:
     missing: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
     note: str = ""
+    contents: Contents | None = None
+    box: str | Measure | None = None
+    sections: int = 1
+    """What lies in it and the box itself, for somebody who asks what would make it fit."""
 
 
 def wall_box_fill(
@@ -91,14 +95,14 @@ def wall_box_fill(
     contents = _contents(facts, region.box_rule, wire, count, depth, connectors, modules, assumed)
     needed = box_fill(contents, None, region.box_rule, tables, edition=edition)
     if not known_box:
-        return WallFill(None, needed, ("wall_box_volume",), tuple(assumed))
+        return WallFill(None, needed, ("wall_box_volume",), tuple(assumed), contents=contents)
     box, sections, trouble = _box(str(facts["wall_box_volume"]), region.box_rule, tables, gangs or count, assumed)
     if trouble:
-        return WallFill(None, needed, ("wall_box_volume",), tuple(assumed), trouble)
+        return WallFill(None, needed, ("wall_box_volume",), tuple(assumed), trouble, contents)
     fill = box_fill(contents, box, region.box_rule, tables, edition=edition, sections=sections)
     if region.box_rule == "ca" and device_depth is None and count and fill.fits is False:
         fill = _by_depth(fill, contents, box, tables, sections)
-    return WallFill(fill, needed, (), tuple(assumed))
+    return WallFill(fill, needed, (), tuple(assumed), "", contents, box, sections)
 
 
 def _gangs(facts: Mapping[str, Value], assumed: list[str]) -> int | None:
