@@ -44,6 +44,8 @@ class Splice(Plain):
 
 class BoxPlan(Plain):
     box: str
+    title: str = ""
+    """What the box is called: by what is seen there."""
     splices: tuple[Splice, ...]
     capped: tuple[str, ...] = ()
 
@@ -52,7 +54,8 @@ class Step(Plain):
     """One step of work in a box. `new`: it differs from today; else it says what stays."""
 
     box: str
-    kind: Literal["take_apart", "test", "join", "leave", "cap", "fold"]
+    title: str
+    kind: Literal["off", "on", "take_apart", "test", "join", "leave", "cap", "fold"]
     text: str
     new: bool = True
 

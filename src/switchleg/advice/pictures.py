@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from switchleg.advice import words
 from switchleg.advice.advise import look, region_of
+from switchleg.advice.names import box_names, plan_names, present_names
 from switchleg.advice.plan import Plan
 from switchleg.advice.splices import STUBS
 from switchleg.advice.steps import leaves
@@ -86,33 +87,28 @@ def _plan(survey: Survey, scheme: str | None) -> Plan | None:
 
 
 def _titles(survey: Survey, today: Wired, plan: Plan | None) -> dict[str, str]:
-    """What each part is called; today's switches are the present ones."""
-    titles = {}
-    for placed in today.parts:
-        titles[placed.id] = FAN_TITLES.get(placed.control, "the present switch")
-        if placed.control == "wall_joint":
-            titles[placed.id] = "the tie of both legs"
-    if GOES in titles:
-        titles[GOES] = "the fan" if plan and leaves(plan) == "fan" else FAN_TITLES[_control(today)]
-    for placed in plan.wired.parts if plan else ():
-        new_fan = plan is not None and placed.id == "fan" and plan.way.receiver == "replace"
-        named = "the new fan" if new_fan else FAN_TITLES.get(placed.control)
-        titles[placed.id] = named or words.part(placed.id, survey.judge.bench.controls)
-    titles["beside"] = "the other loop's switch"
+    """What each part is called in both drawings."""
+    house = survey.hypotheses[0].house
+    titles = present_names(house, today)
+    if GOES in titles and plan and leaves(plan) == "fan":
+        titles[GOES] = "the fan"
+    if plan:
+        titles |= plan_names(plan, survey.judge.bench.controls)
+        fan = next(p for p in plan.wired.parts if p.id == "fan")
+        titles["fan"] = "the new fan" if leaves(plan) == "fan" else FAN_TITLES[fan.control]
+        titles["light"] = "the light"
     return titles
 
 
-def _control(today: Wired) -> str:
-    return next(p.control for p in today.parts if p.id == GOES)
-
-
 def _picture(wired: Wired, titles: Mapping[str, str], today: Wired | None, ground: str) -> Picture:
+    boxes = box_names(wired.site)
+
     def cable_words(cable: str, box: str) -> str:
         for one in wired.site.cables:
             if one.id == cable:
                 other = next(end for end in one.ends if end != box)
-                return f"to {words.BOX[other]}"
+                return f"to {boxes[other]}"
         return STUBS[cable]
 
     net_words = {**words.NET, "GROUND": ground}
-    return picture_of(wired, titles, words.BOX, cable_words, today, net_words=net_words)
+    return picture_of(wired, titles, boxes, cable_words, today, net_words=net_words)

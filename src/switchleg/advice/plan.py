@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from switchleg.advice.knowledge import Way
 from switchleg.diagnosis.fans import Fan
-from switchleg.diagnosis.houses import LEG, Candidate
+from switchleg.diagnosis.houses import KEPT_SWITCH, LEG, Candidate
 from switchleg.wiring.colours import wire
 from switchleg.wiring.netlist import Placed, Wired
 from switchleg.wiring.rules import Finding, output_findings
@@ -207,7 +207,24 @@ def _placements(way: Way, house: Candidate, bench: Bench, *, fed: bool) -> Itera
             if bench.controls[part.control].grounded:
                 nets = (*nets, ("ground", GROUND))
             parts.append(Placed(f"{part.control}_{i + 1}", part.control, box, nets))
-        yield tuple(parts)
+        yield _keeping_switches(tuple(parts), house)
+
+
+def _keeping_switches(parts: tuple[Placed, ...], house: Candidate) -> tuple[Placed, ...]:
+    """A plain switch in a plan is one that is there: it gets today's id, by the leg it works or senses."""
+    left = {f"{KEPT_SWITCH}{n}": a for n, a in enumerate(house.active, 1) if len(a.boxes) == 1}
+    found = []
+    for placed in parts:
+        if placed.control == "plain_switch":
+            load = str(placed.net("load"))
+            here = [id_ for id_, a in left.items() if a.boxes[0] == placed.box]
+            same = [id_ for id_ in here if load in left[id_].legs or load.endswith(left[id_].works.upper())]
+            if same or here:
+                chosen = (same or here)[0]
+                left.pop(chosen)
+                placed = Placed(chosen, placed.control, placed.box, placed.nets)
+        found.append(placed)
+    return tuple(found)
 
 
 def _wire(house: Candidate, parts: tuple[Placed, ...], *, may_pull: bool) -> tuple[Wired, tuple[str, ...]] | Obstacle:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from switchleg.advice.model import BoxPlan, Splice
+from switchleg.advice.names import box_names, plan_names
 from switchleg.advice.plan import Plan
-from switchleg.advice.words import BOX, NET, listed, part
+from switchleg.advice.words import NET, listed
 from switchleg.wiring.netlist import ConductorEnd, End, Joint, Terminal, Wired
 from switchleg.wiring.parts import Control
 from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, Cable, Site
@@ -64,7 +65,20 @@ def _box(plan: Plan, box: str, controls: Mapping[str, Control], ground: str) -> 
     if words:
         splices.insert(0, Splice(net=ground, ends=(*words, *METAL[box == CEILING]), remark=LONE_GROUND_REMARK))
     capped = tuple(end_words(end, plan, box, controls, ground) for end in loose if end not in lone)
-    return BoxPlan(box=box, splices=tuple(splices), capped=capped)
+    capped += unused_leads(plan, box, controls)
+    return BoxPlan(box=box, title=box_names(wired.site)[box], splices=tuple(splices), capped=capped)
+
+
+def unused_leads(plan: Plan, box: str, controls: Mapping[str, Control]) -> tuple[str, ...]:
+    """Output leads of loose modules that meet nothing: they can be live and are capped."""
+    found = []
+    for placed in plan.wired.parts:
+        control = controls.get(placed.control)
+        if placed.box == box and control and control.loose:
+            outputs = {channel.joins[1] for channel in control.channel}
+            names = plan_names(plan, controls)
+            found += [f"{names[placed.id]}: {t} lead" for t in control.terminals if t in outputs and not placed.net(t)]
+    return tuple(found)
 
 
 METAL = {True: ["the fan's bracket, rod and canopy", "the box, if it is metal"], False: ["the box, if it is metal"]}
@@ -127,7 +141,7 @@ def cable_words(site: Site, cable: str, box: str) -> str:
     for one in site.at(box):
         if one.id == cable and isinstance(one, Cable):
             other = next(end for end in one.ends if end != box)
-            return f"the cable to {BOX[other]}"
+            return f"the cable to {box_names(site)[other]}"
     return STUBS[cable]
 
 
@@ -146,6 +160,4 @@ def _terminal(end: Terminal, plan: Plan, controls: Mapping[str, Control]) -> str
         if placed.id == "fan" and plan.way.receiver == "replace":
             return NEW_FAN_LEAD[end.name]
         return FAN_LEAD[placed.control][end.name]
-    if placed.id == "beside":
-        return f"the other loop's switch: {end.name}"
-    return f"{part(placed.id, controls)}: {end.name.replace('_', ' ')}"
+    return f"{plan_names(plan, controls)[placed.id]}: {end.name.replace('_', ' ')}"

@@ -3,24 +3,42 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from typing import Literal
 
 from switchleg.advice.model import FunctionRow, Step
+from switchleg.advice.names import box_names, plan_names, present_names
 from switchleg.advice.plan import Plan
-from switchleg.advice.splices import FAN_LEAD, LONE_GROUND, TELL_APART, end_words, two_legs
+from switchleg.advice.splices import FAN_LEAD, LONE_GROUND, TELL_APART, end_words, two_legs, unused_leads
 from switchleg.advice.today import GOES, Leaves, wired_today
-from switchleg.advice.words import BOX, NET, listed, part
+from switchleg.advice.words import NET, listed
 from switchleg.wiring.functions import Works, function_table
 from switchleg.wiring.netlist import End, Joint, Terminal, Wired
+from switchleg.wiring.parts import Control
 from switchleg.wiring.rules import ELECTRONIC
 from switchleg.wiring.site import CEILING, GROUND
 from switchleg.wiring.solve import Bench
+
+Kind = Literal["off", "on", "take_apart", "test", "join", "leave", "cap", "fold"]
 
 
 def steps(plan: Plan, bench: Bench, ground: str) -> tuple[Step, ...]:
     """Working order for every box: wall first, then ceiling. What stays as it is comes as `leave`."""
     today = wired_today(plan.house, plan.present_fan, leaves(plan))
     boxes = [box for box in plan.wired.site.boxes if box != CEILING] + [CEILING]
-    return tuple(step for box in boxes for step in _box(plan, today, box, bench, ground))
+    work = [step for box in boxes for step in _box(plan, today, box, bench, ground)]
+    if not work:
+        return ()
+    first, last = work[0], work[-1]
+    off = Step(box=first.box, title=first.title, kind="off", text=BREAKER_OFF)
+    on = Step(box=last.box, title=last.title, kind="on", text=BREAKER_ON)
+    return (off, *work, on)
+
+
+BREAKER_OFF = (
+    "Breaker off, marked or locked. Prove the tester on a known live source, test this circuit dead, "
+    "prove the tester again."
+)
+BREAKER_ON = "Blades clear, everybody off the ladder: breaker on. Smell, hum or heat: breaker off at once."
 
 
 def leaves(plan: Plan) -> Leaves:
@@ -35,31 +53,38 @@ def _box(plan: Plan, today: Wired, box: str, bench: Bench, ground: str) -> Itera
     if old == new and not _leaving(plan, today, box):
         return
     words = _worder(plan, today, box, bench, ground)
-    yield Step(box=box, kind="test", text=f"Test every conductor in {BOX[box]} dead once more, the capped ones too.")
+    title = box_names(plan.wired.site)[box]
+
+    def step(kind: Kind, text: str, *, new: bool = True) -> Step:
+        return Step(box=box, title=title, kind=kind, text=text, new=new)
+
+    yield step("test", f"Test every conductor in {title} dead once more, the capped ones too.")
     for joint in _ordered(old - new):
-        yield Step(box=box, kind="take_apart", text=f"Part {listed(words(e) for e in joint)}.")
+        yield step("take_apart", f"Part {listed(words(e) for e in joint)}.")
     for name in _leaving(plan, today, box):
-        yield Step(box=box, kind="take_apart", text=f"Take out {name}.")
+        yield step("take_apart", f"Take out {name}.")
     if two_legs(plan) and any(isinstance(e, Terminal) for joint in old - new for e in joint):
-        yield Step(box=box, kind="test", text=TELL_APART[any(a.tied for a in plan.house.active)])
+        yield step("test", TELL_APART[any(a.tied for a in plan.house.active)])
     nets = {frozenset(j.ends): j for j in plan.wired.joints if j.box == box}
     for joint in _ordered(old & new):
-        yield Step(box=box, kind="leave", text=f"Leave joined: {listed(words(e) for e in joint)}.", new=False)
+        yield step("leave", f"Leave joined: {listed(words(e) for e in joint)}.", new=False)
     for joint in _ordered(new - old):
         made = nets[frozenset(joint)]
         name = ground if made.net == GROUND else NET.get(made.net, made.net)
         leads = any(isinstance(e, Terminal) and _has_leads(plan, e.part, bench) for e in joint)
         how = "under a connector" if made.connector or leads else "under the terminal"
         mark = _mark(plan, made)
-        yield Step(box=box, kind="join", text=f"Join {name} {how}: {listed(words(e) for e in joint)}.{mark}")
+        yield step("join", f"Join {name} {how}: {listed(words(e) for e in joint)}.{mark}")
     before = set(today.capped(box))
+    for lead in unused_leads(plan, box, bench.controls):
+        yield step("cap", f"Cap by itself: {lead}.")
     for end in plan.wired.capped(box):
         if end.cable == "onward":
             continue
         is_ground = plan.wired.conductors[(end.cable, end.colour)] == GROUND
         text = f"{words(end).capitalize()}: {LONE_GROUND}" if is_ground else f"Cap by itself: {words(end)}."
-        yield Step(box=box, kind="cap", text=text, new=end not in before)
-    yield Step(box=box, kind="fold", text=f"Tug every wire, fold them away, close {BOX[box]}.")
+        yield step("cap", text, new=end not in before)
+    yield step("fold", f"Tug every wire, fold them away, close {title}.")
 
 
 def _has_leads(plan: Plan, part_id: str, bench: Bench) -> bool:
@@ -89,10 +114,11 @@ def _mark(plan: Plan, joint: Joint) -> str:
 def _leaving(plan: Plan, today: Wired, box: str) -> list[str]:
     """Parts of today's wiring that are not in the plan, in words."""
     stays = {p.id for p in plan.wired.parts}
+    known = present_names(plan.house, today)
     names = []
     for placed in today.parts:
         if placed.box == box and placed.id not in (*stays, "light", GOES):
-            names.append("the tie between the two legs" if placed.control == "wall_joint" else "the present switch")
+            names.append(known[placed.id])
     if box == CEILING and leaves(plan) != "nothing":
         names.append({"fan": "the whole fan", "receiver": "the receiver"}[leaves(plan)])
     return names
@@ -102,14 +128,13 @@ def _worder(plan: Plan, today: Wired, box: str, bench: Bench, ground: str) -> Ca
     """Words for ends of either wiring: today's parts are called as they are found."""
     planned = {p.id for p in plan.wired.parts}
     old = {p.id: p for p in today.parts}
+    present = present_names(plan.house, today)
 
     def words(end: End) -> str:
         if isinstance(end, Terminal) and end.part not in planned:
             if end.part == GOES:
                 return FAN_LEAD[old[GOES].control][end.name]
-            known = {"wall_joint": "the tie", "fan_lamp": "the light"}
-            name = known.get(old[end.part].control, "the present switch")
-            return f"{name}: {end.name.replace('_', ' ')}"
+            return f"{present[end.part]}: {end.name.replace('_', ' ')}"
         if not isinstance(end, Terminal) and end.cable == "onward":
             return f"{ground if end.colour == _ground_colour(plan) else end.colour} of any cable that goes on"
         return end_words(end, plan, box, bench.controls, ground)
@@ -125,12 +150,13 @@ def functions(plan: Plan, bench: Bench) -> tuple[FunctionRow, ...]:
     """Every position of the planned controls, and what fan, light and electronics do there."""
     fan = next(p for p in plan.wired.parts if p.id == "fan")
     fed = bench.loads[fan.control].kind in ELECTRONIC or plan.way.receiver == "replace"
+    names = plan_names(plan, bench.controls)
     rows = []
     for row in function_table(plan.wired, bench):
         positions = tuple(
-            f"{part(part_id, bench.controls)}{_channel(channel, part_id, bench)} {'on' if closed else 'off'}"
+            f"{names[part_id]}{_channel(channel, plan, part_id, bench)} {'on' if closed else 'off'}"
             for (part_id, channel), closed in row.positions
-            if part_id != "beside"
+            if part_id != "beside" and _feeds(channel, plan, part_id, bench)
         )
         light = row.load("light")
         told = FunctionRow(
@@ -144,9 +170,21 @@ def functions(plan: Plan, bench: Bench) -> tuple[FunctionRow, ...]:
     return tuple(rows)
 
 
-def _channel(channel: str, part_id: str, bench: Bench) -> str:
-    control = bench.controls.get(part_id.rpartition("_")[0])
+def _control_of(plan: Plan, part_id: str, bench: Bench) -> Control | None:
+    return bench.controls.get(next(p.control for p in plan.wired.parts if p.id == part_id))
+
+
+def _channel(channel: str, plan: Plan, part_id: str, bench: Bench) -> str:
+    control = _control_of(plan, part_id, bench)
     return f" ({channel})" if control and len(control.channel) > 1 else ""
+
+
+def _feeds(channel: str, plan: Plan, part_id: str, bench: Bench) -> bool:
+    """Whether a channel's output meets anything; one that meets nothing has no row in the table."""
+    control = _control_of(plan, part_id, bench)
+    placed = next(p for p in plan.wired.parts if p.id == part_id)
+    outputs = {ch.id: ch.joins[1] for ch in control.channel} if control else {}
+    return channel not in outputs or placed.net(outputs[channel]) is not None
 
 
 def _words(works: Works | None, *, fed: bool) -> str:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from switchleg.advice import words
 from switchleg.advice.judge import Outcome
 from switchleg.advice.model import SchemeVerdict, Why
+from switchleg.advice.names import box_names
 from switchleg.advice.survey import Hypothesis, Survey
 from switchleg.diagnosis.fans import excluding
 from switchleg.tree.model import Value
@@ -113,7 +114,7 @@ def _routes(outcome: Outcome) -> Iterator[Why]:
     wired = outcome.plan.wired
     for cable in wired.site.cables:
         nets = [net for (c, _), net in wired.conductors.items() if c == cable.id and net not in (None, GROUND)]
-        ends = words.listed(words.BOX[box] for box in cable.ends)
+        ends = words.listed(box_names(wired.site)[box] for box in cable.ends)
         carried = words.listed(words.NET[str(net)] for net in nets) or "nothing"
         text = (
             f"The cable between {ends} has {words.number(cable.conductors)} insulated conductors and carries {carried}."

@@ -10,6 +10,8 @@ from switchleg.wiring.colours import Palette, wire
 from switchleg.wiring.netlist import Placed, Wired
 from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, Routing, Site
 
+KEPT_SWITCH = "switch_"
+"""How the ids of the wall's plain switches begin, numbered by what they work; a plan that keeps one keeps its id."""
 LEG = {"fan": "FAN", "light": "LIGHT", "both": "BOTH"}
 
 
@@ -62,12 +64,12 @@ class Candidate:
                 parts.append(Placed(f"tie_{number}", "wall_joint", control.boxes[0], tie))
             if len(control.boxes) == 1:
                 nets = (("line", HOT), ("load", leg))
-                parts.append(Placed(f"switch_{number}", "plain_switch", control.boxes[0], nets))
+                parts.append(Placed(f"{KEPT_SWITCH}{number}", "plain_switch", control.boxes[0], nets))
             else:
                 travelers = (("traveler_1", "T1"), ("traveler_2", "T2"))
                 for place, (box, common) in enumerate(zip(control.boxes, (HOT, leg), strict=True), 1):
                     nets3 = (("common", common), *travelers)
-                    parts.append(Placed(f"switch_{number}_{place}", "plain_two_way", box, nets3))
+                    parts.append(Placed(f"{KEPT_SWITCH}{number}_{place}", "plain_two_way", box, nets3))
         parts = [*(grounded(part) for part in parts), *self.standing]
         return wire(self.site, self.routing, tuple(parts), self.palette, spare_white=self.white_spare)
 

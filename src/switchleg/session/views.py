@@ -128,3 +128,100 @@ class ReviewRow:
     changed: bool
     """Another answer stood here before; it is in the record's history."""
     at: datetime
+    from_fan: str = ""
+    """The fan of this home that the answer was taken from; "" when it was given here."""
+
+
+@dataclass(frozen=True)
+class WorkStep:
+    """One step of the work. The first one, of kind "prepare", is what to know before anything is opened."""
+
+    index: int
+    kind: Literal["prepare", "off", "on", "take_apart", "test", "join", "leave", "cap", "fold"]
+    station: Station
+    box: str
+    """"the wall box"; "" for the first step."""
+    text: str
+    lines: tuple[str, ...]
+    """For the first step: the preparations, in working order."""
+    cautions: tuple[str, ...]
+    note: str
+    done: bool
+
+
+@dataclass(frozen=True)
+class ProofRow:
+    """One row of the function table: what must happen in one position of all controls."""
+
+    index: int
+    text: str
+    checked: bool
+
+
+WorkPhase = Literal["gate", "step", "proof", "done", "changed"]
+
+
+@dataclass(frozen=True)
+class WorkView:
+    """What to show of the work now.
+
+    `gate`: the checks of `gate` are confirmed before the next step (`Session.open_work`), anew whenever the
+    record was closed in between. `step`: do `step`, then `Session.step_done`. `proof`: power on, then check
+    `rows` off (`Session.check_row`). `done`: every row holds. `changed`: the answers or the knowledge lead
+    to another plan than the one begun; `Session.start_work` begins the new one.
+    """
+
+    phase: WorkPhase
+    scheme: str
+    title: str
+    says: str
+    """What is to be done in this phase, in a sentence or two."""
+    gate: DoorView | None
+    step: WorkStep | None
+    number: int
+    """Of the step at hand, from 1; `many` when all are done."""
+    many: int
+    steps: tuple[WorkStep, ...]
+    rows: tuple[ProofRow, ...]
+
+
+@dataclass(frozen=True)
+class Offer:
+    """An answer that another fan of the same home gave, and that may hold for this one."""
+
+    fact: str
+    node: str
+    station: Station
+    ask: str
+    value: Value
+    text: str
+    """The answer in words."""
+    fan: str
+    fan_id: str
+    at: datetime
+    """When it was given there."""
+    otherwise: tuple[str, ...]
+    """Fans of the home that answered something else, each with its answer: "porch: Canada"."""
+
+
+@dataclass(frozen=True)
+class Change:
+    """What another answer would do, before it is taken."""
+
+    node: str
+    ask: str
+    before: str
+    after: str
+    """The answers in words."""
+    headline_before: str
+    headline_after: str
+    same: bool
+    """The cards are alike line by line."""
+    lost: tuple[str, ...]
+    gained: tuple[str, ...]
+    """Lines of the card that would go and come, section titles before them."""
+    dropped: tuple[str, ...]
+    """Questions whose answers would no longer count; they are kept in case the way comes back to them."""
+    least_left: int
+    most_left: int
+    """Questions that would still come."""
