@@ -73,7 +73,7 @@ class Truth:
             facts=facts,
             wall_light_required=region.room_light_rule.wall_control_needed == "yes"
             and region.room_light_rule.battery_control_counts != "yes",
-            full_boxes=numbers.full_boxes(facts, region, knowledge.tables), drawer=drawer,
+            full_boxes=numbers.FullBoxes(facts, region, knowledge.tables), drawer=drawer,
         )  # fmt: skip
         fan = case.fan
         self.house = true_house(case.recipe, region.id, knowledge)

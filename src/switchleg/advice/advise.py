@@ -165,7 +165,7 @@ def _judge(knowledge: Knowledge, facts: Mapping[str, Value], region: Region | No
         wall_light_required=region is not None
         and region.room_light_rule.wall_control_needed == "yes"
         and region.room_light_rule.battery_control_counts != "yes",
-        full_boxes=numbers.full_boxes(facts, region, knowledge.tables),
+        full_boxes=numbers.FullBoxes(facts, region, knowledge.tables),
         drawer=_drawer(knowledge, (region or knowledge.regions[DEFAULT_REGION]).id),
     )
 

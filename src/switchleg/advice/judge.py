@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import get_args
 
@@ -81,7 +81,7 @@ class Judge:
     bench: Bench
     facts: Mapping[str, Value]
     wall_light_required: bool
-    full_boxes: frozenset[tuple[int, int]]
+    full_boxes: Container[tuple[int, int]]
     """(wall devices, loose modules) with which the wall box would be too full."""
     drawer: Drawer
     """Plans drawn before for the same schemes and bench, whatever the answers were."""

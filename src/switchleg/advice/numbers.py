@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -29,9 +29,6 @@ READS = frozenset(
         "wall_box_volume",
     }
 )
-MOST_DEVICES = 3
-"""Wall devices any scheme puts side by side, and one more."""
-
 
 @dataclass(frozen=True)
 class NumberStop:
@@ -94,15 +91,20 @@ def wall_fill(
     return wall_box_fill(facts, region, tables, devices=devices, modules=modules)
 
 
-def full_boxes(facts: Mapping[str, Value], region: Region | None, tables: Tables) -> frozenset[tuple[int, int]]:
+class FullBoxes(Container[tuple[int, int]]):
     """(devices, loose modules) with which the wall box would be over its volume, as far as that can be told."""
-    found: set[tuple[int, int]] = set()
-    for devices in range(MOST_DEVICES + 1):
-        for modules in range(3):
-            fill = wall_fill(facts, region, tables, devices=devices, modules=modules).fill
-            if fill is not None and fill.fits is False:
-                found.add((devices, modules))
-    return frozenset(found)
+
+    def __init__(self, facts: Mapping[str, Value], region: Region | None, tables: Tables) -> None:
+        self._asked = facts, region, tables
+        self._known: dict[tuple[int, int], bool] = {}
+
+    def __contains__(self, contents: object) -> bool:
+        assert isinstance(contents, tuple)
+        if contents not in self._known:
+            devices, modules = contents
+            fill = wall_fill(*self._asked, devices=devices, modules=modules).fill
+            self._known[contents] = fill is not None and fill.fits is False
+        return self._known[contents]
 
 
 def fill_warning(result: WallFill) -> str | None:

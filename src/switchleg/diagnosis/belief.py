@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from switchleg.diagnosis.columns import columns
 from switchleg.diagnosis.houses import Candidate
-from switchleg.diagnosis.shows import COLOUR_FACTS, LOOKED_AT, agrees, disagreeing
+from switchleg.diagnosis.shows import COLOUR_FACTS, LOOKED_AT
 from switchleg.tree.model import Value
 from switchleg.wiring.solve import Bench
 
@@ -41,10 +42,10 @@ def possible_wirings(
     if not colours_known:
         used = {f: v for f, v in used.items() if f not in COLOUR_FACTS}
     left: dict[str, list[Candidate]] = {}
-    for house in houses:
-        if agrees(house, used, bench):
-            left.setdefault(house.id, []).append(house)
-    conflicts = () if left else tuple({disagreeing(house, used, bench) for house in houses})
+    compared = columns(houses, bench)
+    for house in compared.left(used):
+        left.setdefault(house.id, []).append(house)
+    conflicts = () if left else tuple(compared.against(used))
     total = sum(h.p for members in left.values() for h in members)
     classes = [
         WiringClass(name, sum(h.p for h in members) / total, max(members, key=lambda h: h.p), tuple(members))
@@ -61,8 +62,8 @@ CHEAP = frozenset(LOOKED_AT) - {"hot_at_wall_always", "hot_at_ceiling_switch_off
 def contradicted(
     houses: Sequence[Candidate], facts: Mapping[str, Value], bench: Bench, *, colours_known: bool
 ) -> tuple[tuple[float, frozenset[str]], ...]:
-    """Every candidate's prior share with the facts (of the cheap looks) that it contradicts."""
+    """Prior shares of the candidates that contradict the same facts (of the cheap looks), with these facts."""
     used = {f: v for f, v in facts.items() if f in CHEAP or f.endswith("_kind")}
     if not colours_known:
         used = {f: v for f, v in used.items() if f not in COLOUR_FACTS}
-    return tuple((house.p, disagreeing(house, used, bench)) for house in houses)
+    return tuple((p, against) for against, p in columns(houses, bench).against(used).items())

@@ -206,7 +206,7 @@ def _live(solution: Solution, end: ConductorEnd, bench: Bench) -> bool:
 
 def agrees(house: Candidate, facts: Mapping[str, Value], bench: Bench) -> bool:
     """Whether this wiring could have shown all the facts; the cheap looks are compared first."""
-    if _controls_disagree(house, facts):
+    if controls_disagree(house, facts):
         return False
     return not any(_differs(house, fact, facts, bench) for fact in CHEAPEST_FIRST if fact in facts)
 
@@ -214,7 +214,7 @@ def agrees(house: Candidate, facts: Mapping[str, Value], bench: Bench) -> bool:
 def disagreeing(house: Candidate, facts: Mapping[str, Value], bench: Bench) -> frozenset[str]:
     """All the given facts that this wiring could not have shown."""
     wrong = {fact for fact in CHEAPEST_FIRST if fact in facts and _differs(house, fact, facts, bench)}
-    return frozenset(wrong | _controls_disagree(house, facts))
+    return frozenset(wrong | controls_disagree(house, facts))
 
 
 def _differs(house: Candidate, fact: str, facts: Mapping[str, Value], bench: Bench) -> bool:
@@ -222,7 +222,7 @@ def _differs(house: Candidate, fact: str, facts: Mapping[str, Value], bench: Ben
     return bool(possible) and facts[fact] not in possible
 
 
-def _controls_disagree(house: Candidate, facts: Mapping[str, Value]) -> set[str]:
+def controls_disagree(house: Candidate, facts: Mapping[str, Value]) -> set[str]:
     """Compare what the controls are said to do with what this wiring's plain controls work."""
     if not house.site.wall_boxes:
         return set()
