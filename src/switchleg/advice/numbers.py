@@ -30,6 +30,7 @@ READS = frozenset(
     }
 )
 
+
 @dataclass(frozen=True)
 class NumberStop:
     """A figure that stops the work."""
