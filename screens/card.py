@@ -16,13 +16,16 @@ from textual.worker import Worker, WorkerState
 from switchleg.errors import SwitchlegError
 from switchleg.session.views import CardView
 
+from .card_words import STATUS, drawing_words, section_words
 from .dialogs import plain
-from .fit import wrap
 from .page import Body, Page
+from .tab_bar import TabBar
+from .why_list import WhyList
 from .widgets import Pick
 
 if TYPE_CHECKING:
-    from switchleg.advice.card import Card, Line, Section
+    from switchleg.advice.card import Card
+    from switchleg.session.sheets import Sheets
 
 NOW = {
     "floor": "Go on in the room",
@@ -31,39 +34,15 @@ NOW = {
 }
 WIDEST = 88
 """Columns beyond which lines get hard to follow."""
-STATUS = {
-    "recommended": "✓ THIS CAN WORK",
-    "needs_checks": "? MORE TO CHECK",
-    "stop": "! STOP",
-}
-SIGNS = {
-    "text": "",
-    "step": "{n}. ",
-    "item": "- ",
-    "warning": "! ",
-    "good": "✓ yes: ",
-    "bad": "✗ no: ",
-    "sum": "= ",
-}
-COLOURS = {"warning": "bold $warning", "good": "$success", "bad": "$error", "sum": "bold"}
-
-
-def line_words(line: Line, number: int, width: int) -> Content:
-    """One line of the card, its sign in front and its further rows under its first word."""
-    sign = SIGNS.get(line.kind, "").format(n=number)
-    first, *others = wrap(line.text, width - len(sign))
-    text = "\n".join([sign + first, *(" " * len(sign) + other for other in others)])
-    return Content.styled(text, COLOURS.get(line.kind, ""))
-
-
-def section_words(section: Section, width: int) -> Content:
-    """A section: its title, then its lines; steps are numbered from one."""
-    parts = [Content.styled(section.title, "bold $primary")]
-    number = 0
-    for line in section.lines:
-        number += line.kind == "step"
-        parts.append(line_words(line, number, width))
-    return Content("\n").join(parts)
+TABS = (
+    ("card", "c", "Card"),
+    ("plan", "p", "Plan"),
+    ("numbers", "u", "Numbers"),
+    ("parts", "t", "Parts"),
+    ("checks", "k", "Checks"),
+    ("why", "w", "Why"),
+)
+"""Id, key and title of each tab; the title alone where the window is narrow."""
 
 
 class CardScreen(Page[None]):
@@ -71,7 +50,10 @@ class CardScreen(Page[None]):
 
     CSS_PATH = "card.tcss"
     AUTO_FOCUS = ""
-    HELP = "Read it from the top: what can work, then what to do in which order, then why. Nothing here is lost."
+    HELP = (
+        "The first tab is the verdict: what to do and what not. The others hold the plan with its drawings, the "
+        "numbers, the parts, what to check, and why. Nothing here is lost."
+    )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("b", "back", "Back", id="card.back", tooltip="Back to the questions"),
         Binding("r", "review", "Review", id="card.review", tooltip="See all answers and change any"),
@@ -89,34 +71,27 @@ class CardScreen(Page[None]):
         Binding("space", "page_down", "Further down", show=False, id="card.space"),
         Binding("home", "top", "Top", show=False, id="card.top", tooltip="To the verdict"),
         Binding("end", "bottom", "End", show=False, id="card.bottom", tooltip="To the end of the card"),
-        Binding(
-            "right_square_bracket,tab",
-            "section(1)",
-            "Next part",
-            show=False,
-            id="card.next",
-            key_display="tab",
-            tooltip="To the next part of the card",
-        ),
-        Binding(
-            "left_square_bracket,shift+tab",
-            "section(-1)",
-            "Part before",
-            show=False,
-            id="card.previous",
-            key_display="shift+tab",
-            tooltip="To the part before",
+        Binding("tab", "tab(1)", "Next tab", show=False, id="card.next", tooltip="To the next tab"),
+        Binding("shift+tab", "tab(-1)", "Tab before", show=False, id="card.previous", tooltip="To the tab before"),
+        Binding("right", "sideways(1)", "Right", show=False, id="card.right", tooltip="Show what is to the right"),
+        Binding("left", "sideways(-1)", "Left", show=False, id="card.left", tooltip="Show what is to the left"),
+        *(
+            Binding(key, f"to_tab('{tab}')", title, show=False, id=f"card.{tab}", tooltip=f"The tab {title}")
+            for tab, key, title in TABS
         ),
     ]
 
     def __init__(self) -> None:
         super().__init__()
-        self.card: Card | None = None
+        self.sheets: Sheets | None = None
+        self.tab = TABS[0][0]
         self.working = False
         self.then: Callable[[], None] | None = None
         self.drawn_for = 0
 
     def body(self) -> ComposeResult:
+        yield TabBar(TABS)
+        yield WhyList()
         with Body(id="body"):
             yield Static("Working it out…", id="status", markup=False)
             yield Static("", id="headline", markup=False)
@@ -135,7 +110,14 @@ class CardScreen(Page[None]):
         box.mount_all([Pick(str(number), NOW[door.opens]) for number, door in enumerate(session.waiting, 1)])
         self.working = True
         self.keys.refresh_keys()
-        self.run_worker(session.card, name="card", thread=True, exit_on_error=False)
+        knowledge = self.ui.knowledge()
+
+        def work_out() -> Sheets:
+            from switchleg.session.sheets import sheets
+
+            return sheets(knowledge, session)
+
+        self.run_worker(work_out, name="card", thread=True, exit_on_error=False)
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         if event.worker.name != "card" or not event.worker.is_finished:
@@ -148,7 +130,7 @@ class CardScreen(Page[None]):
             then()
             return
         if event.state is WorkerState.SUCCESS:
-            self.card = event.worker.result
+            self.sheets = event.worker.result
             self.draw()
             session = self.ui.session
             if session is not None and session.save_error is not None:
@@ -163,22 +145,74 @@ class CardScreen(Page[None]):
     def reading_width(self) -> int:
         return max(10, min(WIDEST, self.query_one("#body").size.width - 2))
 
+    @property
+    def card(self) -> Card | None:
+        return self.sheets.card if self.sheets is not None else None
+
     def draw(self) -> None:
-        """Put the finished card on the screen at the present width."""
-        card = self.card
-        if card is None:
+        """Put the open tab on the screen at the present width."""
+        sheets = self.sheets
+        if sheets is None:
             return
-        self.drawn_for = self.reading_width
-        status = self.query_one("#status", Static)
-        status.update(STATUS.get(card.status, card.status))
-        status.set_classes(card.status)
-        self.query_one("#headline", Static).update(card.headline)
-        body = self.query_one("#body", Body)
+        width = self.drawn_for = self.reading_width
+        first = self.tab == TABS[0][0]
+        self.query_one(TabBar).show(self.tab)
+        status, body, why = self.query_one("#status", Static), self.query_one("#body", Body), self.query_one(WhyList)
+        why.display = self.tab == "why" and bool(sheets.whys)
+        body.display = not why.display
+        status.display = self.query_one("#headline").display = self.query_one("#waiting").display = first
+        status.update(STATUS.get(sheets.card.status, sheets.card.status))
+        status.set_classes(sheets.card.status)
+        self.query_one("#headline", Static).update(sheets.card.headline)
         body.query(".section").remove()
-        body.mount_all(
-            [Static(section_words(section, self.reading_width), classes="section") for section in card.sections]
-        )
+        if why.display:
+            why.load(sheets.whys, sheets.source, self.app.size.width)
+            self.set_focus(why)
+        else:
+            body.mount_all([Static(words, classes="section", markup=False) for words in self._parts(sheets, width)])
+            self.set_focus(None)
+        self.keys.refresh_keys()
         self.call_after_refresh(self.show_more_cue)
+
+    def _parts(self, sheets: Sheets, width: int) -> list[Content | str]:
+        """What stands on the open tab, part by part."""
+        tab = next(tab for tab in sheets.tabs if tab.id == self.tab)
+        found: list[Content | str] = [section_words(section, width) for section in tab.sections]
+        if self.tab == "plan":
+            if sheets.drawn is not None:
+                scheme = sheets.chosen.title if sheets.chosen is not None else ""
+                whole = self.query_one("#body").size.width - 2
+                drawn = drawing_words(sheets.drawn, scheme, whole, ascii_only=self.ui.plain_signs)
+                found.insert(min(1, len(found)), drawn)
+            elif found:
+                found.append(sheets.not_drawn)
+        return found or [tab.nothing]
+
+    def on_tab_bar_chosen(self, event: TabBar.Chosen) -> None:
+        event.stop()
+        self.action_to_tab(event.tab)
+
+    def action_to_tab(self, tab: str) -> None:
+        if tab == self.tab or self.sheets is None:
+            return
+        self.tab = tab
+        self.say("")
+        self.draw()
+        self.query_one("#body", Body).scroll_home(animate=False)
+
+    def action_tab(self, step: int) -> None:
+        names = [tab for tab, _, _ in TABS]
+        self.action_to_tab(names[(names.index(self.tab) + step) % len(names)])
+
+    def action_sideways(self, step: int) -> None:
+        """Move over a drawing that is wider than the window."""
+        body = self.query_one("#body", Body)
+        body.scroll_relative(x=step * max(1, body.size.width // 2), animate=False)
+
+    def on_option_list_option_selected(self, event: WhyList.OptionSelected) -> None:
+        event.stop()
+        if isinstance(event.option_list, WhyList):
+            event.option_list.toggle()
 
     def on_resize(self) -> None:
         self.call_after_refresh(self._resized)
@@ -260,15 +294,6 @@ class CardScreen(Page[None]):
 
     def action_bottom(self) -> None:
         self.query_one("#body", Body).scroll_end(animate=False)
-
-    def action_section(self, step: int) -> None:
-        """Bring the next part's title to the top, or the one before."""
-        body = self.query_one("#body", Body)
-        tops = [part.virtual_region.y for part in body.query(".section")]
-        here = int(body.scroll_y)
-        wanted = [y for y in tops if y > here] if step > 0 else [0, *(y for y in tops if y < here)][::-1]
-        if wanted:
-            body.scroll_to(y=wanted[0], animate=False)
 
     def can(self, action: str) -> bool:
         """While the card is being worked out the record stays as it is."""

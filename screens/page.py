@@ -13,6 +13,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.dom import DOMNode
 from textual.screen import Screen
+from textual.widget import Widget
 from textual.widgets import Static
 
 from switchleg.errors import SwitchlegError
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
 
 Result = TypeVar("Result")
 
+SCROLLS = "Body, WhyList"
+"""What may have more below."""
 SMALLEST = (30, 10)
 """Columns and rows below which a screen asks for more room."""
 
@@ -151,7 +154,7 @@ class Page(Screen[Result]):
         """Say that there is more below while there is."""
         if not self.alive:
             return
-        for body in self.query(Body):
+        for body in (body for body in self.query(SCROLLS).results(Widget) if body.display):
             below = body.max_scroll_y - body.scroll_y > 0.5
             self.notice.hint("▼ more below" if below else "")
 

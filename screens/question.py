@@ -43,7 +43,7 @@ class QuestionScreen(AsidesPage):
         Binding("g", "onward", "Go on", id="question.onward", tooltip="Leave this answer as it is and go on"),
         Binding("w", "why", "Why?", id="question.why", tooltip="Why this is asked and what it settles"),
         Binding("l", "look", "Look", id="question.look", tooltip="Where to look"),
-        Binding("p", "picture", "Picture", id="question.picture", tooltip="A drawing of what to look for, in words too"),
+        Binding("p", "picture", "Picture", id="question.picture", tooltip="A drawing of it, in words too"),
         Binding("o", "note", "Note", id="question.note", tooltip="Write a note to this question"),
         Binding("r", "review", "Review", id="question.review", tooltip="See all answers and change any"),
         Binding("k", "card", "Card", id="question.card", tooltip="The card on what is known so far"),

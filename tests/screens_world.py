@@ -8,6 +8,7 @@ from pathlib import Path
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any, cast
 
+import pytest
 from switchleg.screens.app import Start, SwitchlegApp
 from switchleg.screens.widgets import KeyBar, Pick
 from textual.pilot import Pilot
@@ -116,7 +117,8 @@ cant_tell = "card"
 def small_knowledge() -> Knowledge:
     """Two stations, a gate of three checks, and one question of every kind."""
     files = [StationFile.model_validate(tomllib.loads(text)) for text in (FLOOR, WALL)]
-    found = SimpleNamespace(tree=build_tree(files), tables={}, pictures={}, version="test")
+    sources = {"data_sheet": SimpleNamespace(title="A data sheet")}
+    found = SimpleNamespace(tree=build_tree(files), tables={}, pictures={}, sources=sources, version="test")
     return cast("Knowledge", found)
 
 
@@ -139,6 +141,26 @@ def small_card() -> Any:
     return SimpleNamespace(
         title="Fan", status="recommended", headline="A control at the wall fits here.", sections=sections
     )
+
+
+def small_advice() -> Any:
+    """An advice with one tree of reasons, two steps deep."""
+    from switchleg.advice.model import Why
+
+    deep = Why(text="The label says AC.", facts=("motor_label",), sources=("data_sheet",))
+    why = Why(text="A control at the wall: fits.", steps=(Why(text="The motor is AC.", steps=(deep,)),))
+    scheme = SimpleNamespace(id="wall", title="A control at the wall", why=why)
+    return SimpleNamespace(recommendation=SimpleNamespace(scheme="wall"), schemes=(scheme,))
+
+
+def use_small_card(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let every session have the small card at once, and nothing to draw."""
+    from switchleg.session import sheets
+    from switchleg.session.session import Session
+
+    monkeypatch.setattr(Session, "card", lambda _: small_card())
+    monkeypatch.setattr(Session, "advice", lambda _: small_advice())
+    monkeypatch.setattr(sheets, "_drawn", lambda *_: (None, "there is nothing safe to draw"))
 
 
 def make_app(

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from screens_world import SIZES, card_shown, make_app, press, replies, small_card, tap, text_of, type_text, words_of
+from screens_world import SIZES, card_shown, make_app, press, replies, tap, text_of, type_text, use_small_card, words_of
 from switchleg.screens.export import default_name, free_path
 
 from switchleg.record import export
@@ -17,7 +17,7 @@ TO_THE_CARD = ("o", "2", "n", "1", "1", "1", "2", "3", "o", "y")
 
 @pytest.fixture(autouse=True)
 def _card(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(Session, "card", lambda _: small_card())
+    use_small_card(monkeypatch)
 
 
 async def test_review_shows_every_answer_and_changes_one(tmp_path: Path) -> None:
@@ -61,7 +61,7 @@ async def test_the_card_is_read_from_the_top_and_never_by_colour_alone(tmp_path:
             assert words in shown
         await press(pilot, "end")
         assert "= Box fill: 14 of 18 in3." in words_of(app)
-        await press(pilot, "home", "tab", "tab")
+        await press(pilot, "tab", "tab", "shift+tab", "shift+tab", "end")
         assert "more below" not in text_of(app)
         await press(pilot, "b")
         assert "Does a handheld remote" in words_of(app)

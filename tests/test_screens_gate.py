@@ -7,18 +7,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from screens_world import card_shown, make_app, press, replies, small_card, tap, text_of, words_of
+from screens_world import card_shown, make_app, press, replies, tap, text_of, use_small_card, words_of
 from switchleg.screens.app import SwitchlegApp
 from textual.pilot import Pilot
-
-from switchleg.session.session import Session
 
 TO_THE_GATE = ("o", "2", "n", "1", "1")
 
 
 @pytest.fixture(autouse=True)
 def _card(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(Session, "card", lambda _: small_card())
+    use_small_card(monkeypatch)
 
 
 async def at_the_gate(pilot: Pilot[Any]) -> None:

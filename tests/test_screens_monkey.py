@@ -7,12 +7,11 @@ import random
 from pathlib import Path
 
 import pytest
-from screens_world import make_app, small_card
+from screens_world import make_app, use_small_card
 from textual import events
 from textual.geometry import Size
 
 from switchleg.record.store import Store
-from switchleg.session.session import Session
 
 ANSWERS = [*"123ync", "enter", "space"]
 """Given more often than the rest, so that the walk gets somewhere."""
@@ -29,7 +28,7 @@ async def test_a_monkey_at_the_keys_leaves_a_sound_record(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, seed: int
 ) -> None:
     """After random keys, clicks and resizes every record opens, and no gate stands open unconfirmed."""
-    monkeypatch.setattr(Session, "card", lambda _: small_card())
+    use_small_card(monkeypatch)
     monkeypatch.chdir(tmp_path)
     chance = random.Random(seed)
     app = make_app(tmp_path / "records")

@@ -11,16 +11,15 @@ from screens_world import (
     make_app,
     press,
     replies,
-    small_card,
     tap,
     tap_key,
     text_of,
     type_text,
+    use_small_card,
     words_of,
 )
 
 from switchleg.record.store import Store
-from switchleg.session.session import Session
 
 ALL = {
     "light_kit": "lamps",
@@ -34,7 +33,7 @@ ALL = {
 
 @pytest.fixture(autouse=True)
 def _card(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(Session, "card", lambda _: small_card())
+    use_small_card(monkeypatch)
 
 
 async def test_from_start_to_card_with_one_key_for_each_answer(tmp_path: Path) -> None:

@@ -19,8 +19,8 @@ TITLES: dict[TabId, str] = {
 }
 SECTIONS: dict[TabId, tuple[str, ...]] = {
     "card": ("stops", "verdict", "next", "preparations", "cautions", "keeps"),
-    "plan": ("steps", "splices", "functions"),
-    "numbers": ("box_fill", "placing"),
+    "plan": ("steps", "splices", "afterwards", "functions"),
+    "numbers": ("sums", "numbers", "box_fill", "placing"),
     "parts": ("parts",),
     "checks": ("next", "cases", "known", "evidence"),
     "why": ("why_not", "sources"),

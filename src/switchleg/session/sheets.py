@@ -1,0 +1,72 @@
+"""Everything that the card's tabs show, worked out in one go for the answers as they are."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from switchleg.advice.tabs import Tab, tabs
+from switchleg.errors import SwitchlegError
+
+if TYPE_CHECKING:
+    from switchleg.advice.card import Card
+    from switchleg.advice.model import Advice, SchemeVerdict, Why
+    from switchleg.advice.pictures import Pictures
+    from switchleg.knowledge.load import Knowledge
+    from switchleg.session.session import Session
+    from switchleg.tree.model import Value
+
+
+@dataclass(frozen=True)
+class Sheets:
+    """The card, its tabs, the drawings or why there are none, the reasons, and titles of sources by id."""
+
+    card: Card
+    advice: Advice
+    tabs: tuple[Tab, ...]
+    drawn: Pictures | None
+    not_drawn: str
+    whys: tuple[Why, ...]
+    sources: Mapping[str, str]
+
+    @property
+    def chosen(self) -> SchemeVerdict | None:
+        """The recommended scheme."""
+        return recommended(self.advice)
+
+    def source(self, name: str) -> str:
+        return self.sources.get(name, name)
+
+
+def recommended(advice: Advice) -> SchemeVerdict | None:
+    """The verdict of the recommended scheme, if one is recommended."""
+    wanted = advice.recommendation.scheme if advice.recommendation else None
+    return next((scheme for scheme in advice.schemes if scheme.id == wanted), None)
+
+
+def sheets(knowledge: Knowledge, session: Session) -> Sheets:
+    """The sheets of a session; its card is kept in the record as `Session.card` does."""
+    card, advice = session.card(), session.advice()
+    chosen = recommended(advice)
+    drawn, not_drawn = _drawn(knowledge, session.facts)
+    first = [scheme for scheme in advice.schemes if scheme is chosen]
+    others = [scheme for scheme in advice.schemes if scheme is not chosen]
+    return Sheets(
+        card=card,
+        advice=advice,
+        tabs=tabs(card),
+        drawn=drawn,
+        not_drawn=not_drawn,
+        whys=tuple(scheme.why for scheme in (*first, *others) if scheme.why is not None),
+        sources={name: source.title for name, source in knowledge.sources.items()},
+    )
+
+
+def _drawn(knowledge: Knowledge, facts: Mapping[str, Value]) -> tuple[Pictures | None, str]:
+    from switchleg.advice.pictures import pictures
+
+    try:
+        return pictures(knowledge, facts), ""
+    except SwitchlegError as error:
+        return None, error.line()
