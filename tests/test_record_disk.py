@@ -34,8 +34,8 @@ DAMAGED: dict[str, Callable[[bytes], bytes]] = {
     "no UTF-8": lambda data: data.replace(b"Blue", b"\xff\xfe"),
     "a list": lambda _: b"[1, 2]",
     "no format": lambda data: data.replace(b'"format"', b'"formal"'),
-    "format text": lambda data: data.replace(b'"format": 1', b'"format": "1"'),
-    "format zero": lambda data: data.replace(b'"format": 1', b'"format": 0'),
+    "format text": lambda data: data.replace(f'"format": {FORMAT}'.encode(), b'"format": "1"'),
+    "format zero": lambda data: data.replace(f'"format": {FORMAT}'.encode(), b'"format": 0'),
     "unknown key": lambda data: data.replace(b'"home"', b'"hone"'),
     "bad time": lambda data: data.replace(b'"created": "2', b'"created": "x'),
     "bad reply": lambda data: data.replace(b'"replies": {}', b'"replies": {"a": {"kind": "maybe"}}'),
@@ -115,7 +115,7 @@ def test_a_newer_record_opens_for_reading_and_is_never_written(store: Store) -> 
         assert opened.read_only
         assert "newer" in opened.reason
         assert list(opened.record.replies) == ["light_kit"]
-        with pytest.raises(SwitchlegError, match="format 2"):
+        with pytest.raises(SwitchlegError, match=f"format {FORMAT + 1}"):
             store.save(opened.record)
     assert path.read_bytes() == before
     assert Session(small_knowledge(), opened.record, None, ticking()).facts == {"light_kit": "lamps"}

@@ -14,7 +14,7 @@ from session_world import empty_record
 from switchleg.record import read, summary
 from switchleg.record.ids import base_id, is_plain
 from switchleg.record.migrate import FORMAT, Raw, Step, migrate
-from switchleg.record.model import Event, GateEntry, Record, Standing
+from switchleg.record.model import Event, GateEntry, Origin, Record, Standing, Work
 from switchleg.tree.model import Reply
 
 OLD = Path(__file__).parent / "old_records"
@@ -34,6 +34,18 @@ json = st.recursive(
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(texts, inner, max_size=3),
     max_leaves=8,
 )
+counts = st.integers(0, 99)
+works = st.builds(
+    Work,
+    scheme=texts,
+    plan=texts,
+    begun=times,
+    steps=counts,
+    rows=counts,
+    next=counts,
+    notes=st.dictionaries(counts, texts, max_size=3),
+    checked=st.lists(counts, max_size=3).map(tuple),
+)
 records = st.builds(
     Record,
     id=st.just("blue-room"),
@@ -42,7 +54,13 @@ records = st.builds(
     created=times,
     changed=times,
     knowledge_version=texts,
-    standing=st.builds(Standing, answered=st.integers(0, 99), status=st.none() | texts, headline=texts),
+    standing=st.builds(
+        Standing,
+        answered=st.integers(0, 99),
+        status=st.none() | texts,
+        headline=texts,
+        work=st.sampled_from(["", "begun", "proved"]),
+    ),
     replies=st.dictionaries(texts, replies, max_size=5),
     history=st.lists(
         st.builds(Event, at=times, node=texts, reply=st.none() | replies, note=st.none() | texts), max_size=4
@@ -59,6 +77,9 @@ records = st.builds(
         max_size=3,
     ),
     notes=st.dictionaries(texts, texts, max_size=3),
+    origins=st.dictionaries(texts, st.builds(Origin, record=texts, name=texts, at=times), max_size=2),
+    progress=st.none() | works,
+    past_work=st.lists(works, max_size=2),
     verdict=st.none() | st.dictionaries(texts, json, max_size=3),
 )
 
@@ -71,8 +92,14 @@ def test_a_saved_record_reads_back_equal(record: Record) -> None:
     back = read.from_bytes(data, record.id)
     assert back == record
     assert read.to_bytes(back) == data
-    assert repr(back.model_dump(exclude={"created", "changed", "replies", "history", "gates"})) == repr(
-        record.model_dump(exclude={"created", "changed", "replies", "history", "gates"})
+    assert repr(
+        back.model_dump(
+            exclude={"created", "changed", "replies", "history", "gates", "origins", "progress", "past_work"}
+        )
+    ) == repr(
+        record.model_dump(
+            exclude={"created", "changed", "replies", "history", "gates", "origins", "progress", "past_work"}
+        )
     )
 
 
@@ -128,6 +155,19 @@ def test_records_of_every_format_still_open(path: Path) -> None:
     assert record.notes == {"region": "by the garden – ask the owner"}
     assert record.verdict is not None
     assert record.verdict["knowledge_version"] == "c0ffee000001"
+
+
+def test_the_first_format_knew_no_work_and_the_second_keeps_it() -> None:
+    """A record of format 1 opens without work begun or answers taken over; one of format 2 has both."""
+    first, second = (read.from_bytes((OLD / f"format-{number}.json").read_bytes(), "old") for number in (1, 2))
+    assert (first.progress, first.past_work, first.origins, first.standing.work) == (None, [], {}, "")
+    assert second.progress is not None
+    assert (second.progress.next, second.progress.notes, second.standing.work) == (
+        3,
+        {2: "the screw is rusty"},
+        "begun",
+    )
+    assert second.origins["region"].name == "Porch"
 
 
 def test_there_is_an_old_record_for_every_format() -> None:

@@ -29,7 +29,7 @@ FOLDERS: dict[str, str] = {
 MAY_BE_EMPTY: frozenset[str] = frozenset({"pictures"})
 """Folders without which the knowledge is still whole."""
 
-OTHER_READERS: frozenset[str] = frozenset({"demo.toml"})
+OTHER_READERS: frozenset[str] = frozenset({"demo.toml", "home.toml"})
 """Files that are no knowledge and are read elsewhere."""
 
 

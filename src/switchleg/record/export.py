@@ -108,6 +108,8 @@ def _answers(record: Record, rows: list[tuple[int, ReviewRow]]) -> list[str]:
         out += wrap(plain(row.ask) + again, lead)
         answer = "Can't tell from here" if row.cant_tell else plain(row.answer_text)
         out += wrap(f"{answer} [{_when(row.at)}]", f"{indent}Answer: ", f"{indent}  ")
+        if row.from_fan:
+            out += wrap(f"Taken over from: {typed(row.from_fan)}", f"{indent}  ", f"{indent}    ")
         for event in record.history:
             if event.node == row.node and event.reply is not None:
                 before = f"Before: {_said(event.reply)} [{_when(event.reply.at)}]"

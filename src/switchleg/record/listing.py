@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import unicodedata
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from switchleg.errors import COULD_NOT, SwitchlegError
@@ -56,7 +56,7 @@ def _summary(path: str, id_: str) -> Summary | None:
 
 def find(name: str, lines: Summaries) -> Summary:
     """The line called `name`, as `Store.find` says."""
-    ways: tuple[Callable[[str], str], ...] = (str, _folded)
+    ways: tuple[Callable[[str], str], ...] = (str, folded)
     for exactly in ways:
         wanted = exactly(name)
         for field in ("id", "name"):
@@ -68,15 +68,22 @@ def find(name: str, lines: Summaries) -> Summary:
                 raise SwitchlegError(f"{len(found)} records are called {name!r}", mend=f"say which: {names}")
     if not lines:
         raise SwitchlegError(f"no record is called {name!r}; there are none yet", mend="run `switchleg new`")
-    import difflib
-
-    spellings = {_folded(text): text for line in lines for text in (line.id, line.name)}
-    near = difflib.get_close_matches(_folded(name)[:200], spellings, n=1, cutoff=0.5)
-    hint = f"did you mean {spellings[near[0]]!r}?" if near else "run `switchleg list`"
+    close = nearest(name, [text for line in lines for text in (line.id, line.name)])
+    hint = f"did you mean {close!r}?" if close else "run `switchleg list`"
     raise SwitchlegError(f"no record is called {name!r}", mend=hint)
 
 
-def _folded(text: str) -> str:
+def nearest(name: str, known: Iterable[str]) -> str:
+    """The spelling in `known` that is nearest to `name`; "" when none is near."""
+    import difflib  # a fault is the only one to wait for it
+
+    spellings = {folded(text): text for text in known}
+    near = difflib.get_close_matches(folded(name)[:200], spellings, n=1, cutoff=0.5)
+    return spellings[near[0]] if near else ""
+
+
+def folded(text: str) -> str:
+    """A name as it is compared: letter case and runs of blanks do not count."""
     return " ".join(unicodedata.normalize("NFKC", text).casefold().split())
 
 

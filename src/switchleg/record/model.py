@@ -17,6 +17,10 @@ Stage = Literal["new", "asking", "waiting", "declined", "done"]
 """Nothing answered; between questions; at the card with a gate put off; with a gate refused; with none."""
 
 
+WorkStage = Literal["", "begun", "proved"]
+"""Not begun; steps or proof left; every step done and every row of the function table checked."""
+
+
 class Kept(BaseModel):
     """Unknown keys are errors; a change makes a new value, so a failed save leaves the old one whole."""
 
@@ -32,6 +36,7 @@ class Standing(Kept):
     status: str | None = None
     """The verdict's status while it still fits the answers, else None."""
     headline: str = ""
+    work: WorkStage = ""
 
 
 class Event(Kept):
@@ -53,6 +58,33 @@ class GateEntry(Kept):
     checks: tuple[str, ...] = ()
 
 
+class Origin(Kept):
+    """Which fan of the home a reply was taken from, and when it was confirmed for this one."""
+
+    record: str
+    name: str
+    at: AwareDatetime
+
+
+class Work(Kept):
+    """How far the work on a plan has come, step by step."""
+
+    scheme: str
+    plan: str
+    """Short hash of the plan's steps and function table: another plan is another piece of work."""
+    knowledge_version: str = ""
+    begun: AwareDatetime
+    steps: int = Field(ge=0)
+    rows: int = Field(ge=0)
+    """How many steps and rows of the function table the plan has."""
+    next: int = Field(default=0, ge=0)
+    """Index of the next step; `steps` when all are done."""
+    notes: dict[int, str] = {}
+    """What was noted at a step, by its index."""
+    checked: tuple[int, ...] = ()
+    """Rows of the function table that were seen to hold, by index."""
+
+
 class Record(Kept):
     """One fan. `format` above FORMAT: written by a newer version, held only for reading."""
 
@@ -70,5 +102,10 @@ class Record(Kept):
     history: list[Event] = []
     gates: list[GateEntry] = []
     notes: dict[str, str] = {}
+    origins: dict[str, Origin] = {}
+    """For replies taken over from another fan of the home, by node, while they stand."""
+    progress: Work | None = None
+    past_work: list[Work] = []
+    """Work on plans that were given up or have changed, with its notes."""
     verdict: dict[str, JsonValue] | None = None
     """`at`, `knowledge_version`, `facts`, `headline` and `advice` of the last card."""

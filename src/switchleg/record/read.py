@@ -10,11 +10,14 @@ from pydantic import BaseModel, JsonValue, TypeAdapter, ValidationError
 
 from switchleg.record.ids import typed_text
 from switchleg.record.migrate import FORMAT, format_of, migrate
-from switchleg.record.model import Event, GateEntry, Record, Standing
+from switchleg.record.model import Event, GateEntry, Origin, Record, Standing, Work
 from switchleg.record.summary import LONG_AGO, Summary, summary_of, time_of
 from switchleg.tree.model import Reply
 
 _M = TypeVar("_M", bound=BaseModel)
+
+HEAD = {"format", "id", "name", "home", "created", "changed", "knowledge_version", "standing"}
+"""The fields before `replies`: all that a line of the list is told from."""
 
 
 class Unreadable(ValueError):
@@ -54,7 +57,7 @@ def summary_of_whole(data: bytes, id_: str) -> Summary:
         record = from_bytes(data, id_)
     except Unreadable as error:
         return Summary(id=id_, name=id_, problem=f"damaged: {error}")
-    return summary_of(record.model_dump(mode="json", exclude={"replies", "history", "gates", "verdict"}), id_)
+    return summary_of(record.model_dump(mode="json", exclude=set(Record.model_fields) - HEAD), id_)
 
 
 def _object(data: bytes) -> dict[str, Any]:
@@ -77,6 +80,7 @@ def _newer(raw: dict[str, Any], number: int, id_: str) -> Record:
     """What this version understands of a newer record; the file itself is never written."""
     replies = raw.get("replies")
     notes = raw.get("notes")
+    origins = raw.get("origins")
     verdict = raw.get("verdict")
     return Record(
         format=number,
@@ -99,6 +103,13 @@ def _newer(raw: dict[str, Any], number: int, id_: str) -> Record:
             for node, text in (notes if isinstance(notes, dict) else {}).items()
             if isinstance(text, str)
         },
+        origins={
+            typed_text(node): origin
+            for node, item in (origins if isinstance(origins, dict) else {}).items()
+            if (origin := _understood(Origin, item)) is not None
+        },
+        progress=_understood(Work, raw.get("progress")),
+        past_work=_understood_list(Work, raw.get("past_work")),
         verdict=_understood_verdict(verdict),
     )
 

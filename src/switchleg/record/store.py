@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -23,6 +23,9 @@ from switchleg.record.summary import Summary
 
 if TYPE_CHECKING:
     from switchleg.record.model import Record
+
+MOST_OTHERS = 40
+"""Fans of a home that are looked through for answers; a landlord's building has more, and says no more."""
 
 
 def local_now() -> datetime:
@@ -89,6 +92,21 @@ class Store:
         Raises SwitchlegError (exit 2) when there is none, with the nearest spelling, or several.
         """
         return listing.find(name, self.list())
+
+    def records_of(self, home: str, most: int | None = None) -> Iterator[Record]:
+        """The sound records of a home, the latest changed first, at most `most`; read only, no lock taken."""
+        from switchleg.record import homes, read
+
+        for line in homes.in_home(home, self.list())[:most]:
+            try:
+                yield read.from_bytes(self._path(line.id).read_bytes(), line.id)
+            except (OSError, read.Unreadable):
+                continue
+
+    def others(self, record: Record) -> Iterator[Record]:
+        """Other fans of the record's home, whose answers may be offered to it; the latest changed first."""
+        if record.home:
+            yield from (one for one in self.records_of(record.home, MOST_OTHERS) if one.id != record.id)
 
     def open(self, name: str, *, write: bool) -> Opened:
         """The record called `name` (see `find`). With `write`, also its lock, when that can be had.

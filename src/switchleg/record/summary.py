@@ -33,6 +33,8 @@ class Summary:
     answered: int = 0
     status: str | None = None
     headline: str = ""
+    work: str = ""
+    """"begun" or "proved" once the work was started."""
     problem: str = ""
     newer: bool = False
 
@@ -68,6 +70,7 @@ def summary_of(head: dict[str, Any], id_: str) -> Summary:
         answered=answered if isinstance(answered, int) else 0,
         status=status if isinstance(status, str) else None,
         headline=str(standing.get("headline", "")),
+        work=str(standing.get("work", "")),
         problem=f"written by a newer version (format {number})" if number > FORMAT else "",
         newer=number > FORMAT,
     )

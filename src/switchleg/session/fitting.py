@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from pydantic import JsonValue
 
 from switchleg.record.migrate import FORMAT
-from switchleg.record.model import Event, Record, Stage, Standing
+from switchleg.record.model import Event, Record, Stage, Standing, Work, WorkStage
 from switchleg.session.present import question_at
 from switchleg.tree.conditions import same
 from switchleg.tree.graph import Tree
@@ -39,7 +39,9 @@ def brought_up(knowledge: Knowledge, record: Record, clock: Callable[[], datetim
     now = clock()
     replies = {node: reply for node, reply in record.replies.items() if node not in unfit}
     events = [Event(at=now, node=node, reply=reply) for node, reply in unfit.items()]
-    return record.model_copy(update={"replies": replies, "history": [*record.history, *events]})
+    origins = {node: origin for node, origin in record.origins.items() if node not in unfit}
+    history = [*record.history, *events]
+    return record.model_copy(update={"replies": replies, "origins": origins, "history": history})
 
 
 def _suits(knowledge: Knowledge, node: str, reply: Reply) -> bool:
@@ -104,4 +106,12 @@ def standing(tree: Tree, walked: Walk, record: Record) -> Standing:
         answered=answered(tree, walked),
         status=status if isinstance(status, str) else None,
         headline=str(last.get("headline", "")) if current else "",
+        work=work_stage(record.progress),
     )
+
+
+def work_stage(work: Work | None) -> WorkStage:
+    """How far the work is: not begun, under way, or every step done and every row of the proof checked."""
+    if work is None:
+        return ""
+    return "proved" if work.next >= work.steps and len(work.checked) >= work.rows else "begun"

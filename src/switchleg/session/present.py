@@ -169,6 +169,7 @@ def review_row(tree: Tree, record: Record, step: Step) -> ReviewRow:
         cant_tell=step.reply.kind == "cant_tell",
         changed=any(event.node == step.node_id and event.reply is not None for event in record.history),
         at=step.reply.at,
+        from_fan=record.origins[step.node_id].name if step.node_id in record.origins else "",
     )
 
 

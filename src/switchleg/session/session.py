@@ -9,61 +9,22 @@ change or `save_again` writes everything.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from datetime import datetime
-from typing import TYPE_CHECKING, Any, Literal
+from collections.abc import Sequence
+from typing import Literal
 
-from switchleg.errors import COULD_NOT, SwitchlegError
+from switchleg.errors import SwitchlegError
 from switchleg.record.ids import typed_text
-from switchleg.record.model import Event, GateEntry, Record
+from switchleg.record.model import Event, GateEntry
 from switchleg.session import fitting, present
+from switchleg.session.ladder import Ladder
 from switchleg.session.views import CardView, DoorView, Progress, QuestionView, ReviewRow, SettledLine, View
-from switchleg.tree.model import Door, Fork, Question, Reply, Station, Value
+from switchleg.tree.model import Door, Fork, Question, Reply, Value
 from switchleg.tree.values import check_value, parse_typed
-from switchleg.tree.walk import facts_ahead, remaining, walk
-
-if TYPE_CHECKING:
-    from switchleg.advice.card import Card
-    from switchleg.advice.model import Advice
-    from switchleg.knowledge.load import Knowledge
+from switchleg.tree.walk import remaining
 
 
-class Session:
+class Session(Ladder):
     """The questionnaire on one record."""
-
-    record: Record
-    """The record as it stands now, in memory."""
-    save_error: SwitchlegError | None
-    """Why the last save failed; None when everything is on disk."""
-
-    def __init__(
-        self,
-        knowledge: Knowledge,
-        record: Record,
-        save: Callable[[Record], None] | None,
-        clock: Callable[[], datetime],
-    ) -> None:
-        """Stand where the record stopped. Opening saves nothing.
-
-        `clock` gives the time with its offset. When the knowledge has changed, answers that no longer
-        suit their question move to the history and are asked again.
-        """
-        self.record = fitting.brought_up(knowledge, record, clock)
-        self.save_error = None
-        self._knowledge = knowledge
-        self._tree = knowledge.tree
-        self._save = save
-        self._clock = clock
-        self._cursor: str | None = None
-        self._at_work: set[Station] = {"floor"}
-        """Stations that were opened or answered at since the record was opened."""
-        self._advice: tuple[dict[str, Value], Advice] | None = None
-        self._walk = walk(self._tree, fitting.trusted(self._tree, self.record))
-
-    @property
-    def read_only(self) -> bool:
-        """Nothing can be changed: every changing method refuses."""
-        return self._save is None
 
     # What there is to show
 
@@ -81,11 +42,6 @@ class Session:
         station = self._tree.station_of[at]
         reminder = "" if station in self._at_work else present.reminder(self.record, station)
         return present.question_view(self._tree, self._walk, self.record, pictures, at, reminder)
-
-    @property
-    def facts(self) -> dict[str, Value]:
-        """The facts known so far, those behind a question that a changed answer has brought up too."""
-        return facts_ahead(self._tree, fitting.trusted(self._tree, self.record))
 
     @property
     def settled(self) -> tuple[SettledLine, ...]:
@@ -207,47 +163,6 @@ class Session:
             raise SwitchlegError(f"{door!r} is no gate", mend="choose one that waits")
         self.go_to(door)
 
-    # The verdict
-
-    def advice(self) -> Advice:
-        """The verdict on what is known now; kept until the facts change."""
-        facts = self.facts
-        if self._advice is None or self._advice[0] != facts:
-            from switchleg.advice.advise import advise
-
-            self._advice = (facts, advise(self._knowledge, facts))
-        return self._advice[1]
-
-    def card(self) -> Card:
-        """The card on what is known now; its verdict goes into the record with the knowledge version.
-
-        A failing save does not keep the card back: look at `save_error`.
-        """
-        from switchleg.advice.card import build_card
-
-        advice = self.advice()
-        facts = self.facts
-        card = build_card(self._knowledge, facts, advice, title=self.record.name)
-        now = self._clock()
-        verdict = fitting.verdict(now, self._knowledge.version, facts, card.headline, advice)
-        old = self.record.verdict
-        if not self.read_only and (old is None or {**old, "at": ""} != {**verdict, "at": ""}):
-            try:
-                self._change(now, verdict=verdict)
-            except SwitchlegError as error:
-                self.save_error = error
-        return card
-
-    def save_again(self) -> None:
-        """Try to save once more after `NotSaved`; raises NotSaved again when it still fails."""
-        save = self._writable()
-        try:
-            save(self.record)
-        except SwitchlegError as error:
-            self.save_error = error
-            raise
-        self.save_error = None
-
     # Inside
 
     def _question(self) -> tuple[str, Question]:
@@ -264,15 +179,6 @@ class Session:
         if not isinstance(door, Door):
             raise SwitchlegError("no gate is to be opened now", mend="answer the question in view")
         return door
-
-    def _writable(self) -> Callable[[Record], None]:
-        if self._save is None:
-            raise SwitchlegError(
-                "this record is open for reading only",
-                mend="close the other program, or look at the folder's permissions",
-                exit_code=COULD_NOT,
-            )
-        return self._save
 
     def _say(self, node: str, kind: Literal["value", "cant_tell"], value: Value | None = None) -> None:
         self._writable()
@@ -294,22 +200,3 @@ class Session:
             self._at_work.add(door.opens)
         self._cursor = None
         self._change(now, **self._replied(door.id, reply), gates=[*self.record.gates, entry])
-
-    def _replied(self, node: str, reply: Reply) -> dict[str, Any]:
-        """The changes that a reply makes; none when the same stands there already."""
-        old = self.record.replies.get(node)
-        if old is not None and fitting.same_reply(old, reply):
-            return {}
-        changes: dict[str, Any] = {"replies": {**self.record.replies, node: reply}}
-        if old is not None:
-            changes["history"] = [*self.record.history, Event(at=reply.at, node=node, reply=old)]
-        return changes
-
-    def _change(self, now: datetime, **changes: Any) -> None:
-        """Take the changes over, then save; a failed save leaves them in memory."""
-        version = self._knowledge.version
-        record = self.record.model_copy(update={**changes, "changed": now, "knowledge_version": version})
-        self._walk = walk(self._tree, fitting.trusted(self._tree, record))
-        standing = fitting.standing(self._tree, self._walk, record)
-        self.record = record.model_copy(update={"standing": standing})
-        self.save_again()

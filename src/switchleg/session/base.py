@@ -1,0 +1,145 @@
+"""What every part of a session stands on: the record in memory, its walk, its verdict, and saving."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from switchleg.errors import COULD_NOT, SwitchlegError
+from switchleg.record.model import Event, Record
+from switchleg.session import fitting
+from switchleg.tree.model import Reply, Station, Value
+from switchleg.tree.walk import facts_ahead, walk
+
+if TYPE_CHECKING:
+    from switchleg.advice.card import Card
+    from switchleg.advice.model import Advice
+    from switchleg.knowledge.load import Knowledge
+
+
+class SessionBase:
+    """A record that is changed step by step, each change saved at once."""
+
+    record: Record
+    """The record as it stands now, in memory."""
+    save_error: SwitchlegError | None
+    """Why the last save failed; None when everything is on disk."""
+
+    def __init__(
+        self,
+        knowledge: Knowledge,
+        record: Record,
+        save: Callable[[Record], None] | None,
+        clock: Callable[[], datetime],
+        *,
+        others: Callable[[], Iterable[Record]] | None = None,
+    ) -> None:
+        """Stand where the record stopped. Opening saves nothing.
+
+        `clock` gives the time with its offset. `others` gives the other fans of the home (`Store.others`),
+        whose answers may be offered. When the knowledge has changed, answers that no longer
+        suit their question move to the history and are asked again.
+        """
+        self.record = fitting.brought_up(knowledge, record, clock)
+        self.save_error = None
+        self._knowledge = knowledge
+        self._tree = knowledge.tree
+        self._save = save
+        self._clock = clock
+        self._others = others
+        self._cursor: str | None = None
+        self._at_work: set[Station] = {"floor"}
+        """Stations that were opened or answered at since the record was opened."""
+        self._work_open: set[Station] = set()
+        """Stations whose checks were confirmed for work since the record was opened."""
+        self._advice: tuple[dict[str, Value], Advice] | None = None
+        self._walk = walk(self._tree, fitting.trusted(self._tree, self.record))
+
+    @property
+    def knowledge(self) -> Knowledge:
+        """What this session asks and reasons with."""
+        return self._knowledge
+
+    @property
+    def read_only(self) -> bool:
+        """Nothing can be changed: every changing method refuses."""
+        return self._save is None
+
+    @property
+    def facts(self) -> dict[str, Value]:
+        """The facts known so far, those behind a question that a changed answer has brought up too."""
+        return facts_ahead(self._tree, fitting.trusted(self._tree, self.record))
+
+    # The verdict
+
+    def advice(self) -> Advice:
+        """The verdict on what is known now; kept until the facts change."""
+        facts = self.facts
+        if self._advice is None or self._advice[0] != facts:
+            from switchleg.advice.advise import advise
+
+            self._advice = (facts, advise(self._knowledge, facts))
+        return self._advice[1]
+
+    def card(self) -> Card:
+        """The card on what is known now; its verdict goes into the record with the knowledge version.
+
+        A failing save does not keep the card back: look at `save_error`.
+        """
+        from switchleg.advice.card import build_card
+
+        advice = self.advice()
+        facts = self.facts
+        card = build_card(self._knowledge, facts, advice, title=self.record.name)
+        now = self._clock()
+        verdict = fitting.verdict(now, self._knowledge.version, facts, card.headline, advice)
+        old = self.record.verdict
+        if not self.read_only and (old is None or {**old, "at": ""} != {**verdict, "at": ""}):
+            try:
+                self._change(now, verdict=verdict)
+            except SwitchlegError as error:
+                self.save_error = error
+        return card
+
+    def save_again(self) -> None:
+        """Try to save once more after `NotSaved`; raises NotSaved again when it still fails."""
+        save = self._writable()
+        try:
+            save(self.record)
+        except SwitchlegError as error:
+            self.save_error = error
+            raise
+        self.save_error = None
+
+    # Inside
+
+    def _writable(self) -> Callable[[Record], None]:
+        if self._save is None:
+            raise SwitchlegError(
+                "this record is open for reading only",
+                mend="close the other program, or look at the folder's permissions",
+                exit_code=COULD_NOT,
+            )
+        return self._save
+
+    def _replied(self, node: str, reply: Reply) -> dict[str, Any]:
+        """The changes that a reply makes; none when the same stands there already."""
+        old = self.record.replies.get(node)
+        if old is not None and fitting.same_reply(old, reply):
+            return {}
+        changes: dict[str, Any] = {"replies": {**self.record.replies, node: reply}}
+        if old is not None:
+            changes["history"] = [*self.record.history, Event(at=reply.at, node=node, reply=old)]
+        if node in self.record.origins:
+            changes["origins"] = {key: kept for key, kept in self.record.origins.items() if key != node}
+        return changes
+
+    def _change(self, now: datetime, **changes: Any) -> None:
+        """Take the changes over, then save; a failed save leaves them in memory."""
+        version = self._knowledge.version
+        record = self.record.model_copy(update={**changes, "changed": now, "knowledge_version": version})
+        self._walk = walk(self._tree, fitting.trusted(self._tree, record))
+        standing = fitting.standing(self._tree, self._walk, record)
+        self.record = record.model_copy(update={"standing": standing})
+        self.save_again()
