@@ -30,9 +30,16 @@ def name_of(end: End) -> str:
 
 def rejoined(wired: Wired, box: str, changed: Mapping[Joint, Iterable[End]], *more: Iterable[End]) -> Wired:
     """The site with some joints of a box made of other ends; a joint of one end is that end left alone."""
-    joints = [replace(j, ends=tuple(changed[j])) if j in changed else j for j in wired.joints]
+    joints = [made_of(j, changed[j]) if j in changed else j for j in wired.joints]
     joints += [Joint(box, "?", tuple(ends)) for ends in more]
     return replace(wired, joints=tuple(j for j in joints if len(j.ends) > 1))
+
+
+def made_of(joint: Joint, ends: Iterable[End]) -> Joint:
+    """The joint with other ends; what is no longer one conductor under one terminal gets a connector."""
+    ends = tuple(ends)
+    one_to_one = len(ends) == 2 and any(isinstance(end, Terminal) for end in ends)
+    return replace(joint, ends=ends, connector=joint.connector or not one_to_one)
 
 
 def swap(wired: Wired, one: End, other: End) -> Wired:
@@ -41,12 +48,12 @@ def swap(wired: Wired, one: End, other: End) -> Wired:
     def there(end: End) -> End:
         return other if end == one else one if end == other else end
 
-    return replace(wired, joints=tuple(replace(j, ends=tuple(map(there, j.ends))) for j in wired.joints))
+    return replace(wired, joints=tuple(made_of(j, map(there, j.ends)) for j in wired.joints))
 
 
 def omit(wired: Wired, end: End) -> Wired:
     """An end left out of its joint: a conductor's is capped, a terminal stays empty."""
-    joints = (replace(j, ends=tuple(e for e in j.ends if e != end)) for j in wired.joints)
+    joints = (made_of(j, (e for e in j.ends if e != end)) for j in wired.joints)
     return replace(wired, joints=tuple(j for j in joints if len(j.ends) > 1))
 
 
@@ -58,7 +65,7 @@ def move(wired: Wired, end: End, beside: End) -> Wired:
             beside.box if isinstance(beside, ConductorEnd) else next(p.box for p in wired.parts if p.id == beside.part)
         )
         return replace(rest, joints=(*rest.joints, Joint(box, "?", (beside, end))))
-    joints = (replace(j, ends=(*j.ends, end)) if beside in j.ends else j for j in rest.joints)
+    joints = (made_of(j, (*j.ends, end)) if beside in j.ends else j for j in rest.joints)
     return replace(rest, joints=tuple(joints))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import itertools
 import random
 from functools import cache
@@ -16,7 +17,7 @@ from switchleg.diagnosis.houses import Candidate
 from switchleg.knowledge.load import load
 from switchleg.wiring.colours import wire
 from switchleg.wiring.netlist import ConductorEnd, End, Placed, Terminal, Wired
-from switchleg.wiring.site import CEILING, HOT, NEUTRAL, SECOND_WALL, WALL, Cable, Site, Stub, route
+from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, SECOND_WALL, WALL, Cable, Site, Stub, route
 from switchleg.wiring.solve import Bench, positions
 
 
@@ -61,13 +62,35 @@ def _words(fan: Fan) -> str:
     return f"{fan.motor}{' and receiver' if fan.receiver else ''}, light {fan.light}"
 
 
+def _lasting(house: Candidate, salt: str) -> str:
+    """A place in an order that more houses or schemes do not upset."""
+    told = f"{salt} {house.site} {house.active} {house.neutral_down} {house.white_spare} {house.has_light}"
+    return hashlib.sha256(told.encode()).hexdigest()
+
+
 @cache
-def todays(count: int, seed: int = 7) -> tuple[tuple[str, Wired], ...]:
-    """Houses as they stand today, with every kind of fan in turn."""
-    draw = random.Random(seed)
-    stock = draw.sample([*houses(), *houses(other_load=True), *houses(has_light=False)], count)
+def one_plan_each_way() -> tuple[tuple[str, Wired], ...]:
+    """The first plan of every way, in a lasting order of houses, fans taken in turn."""
+    stock = [*houses(), *houses(other_load=True), *houses(has_light=False)]
     found = []
-    for number, house in enumerate(stock):
+    for number, (scheme, way) in enumerate((s, w) for s in load().schemes.scheme for w in s.way):
+        fans = [*FANS[number % len(FANS) :], *FANS[: number % len(FANS)]]
+        for house in sorted(stock, key=lambda h, salt=f"{scheme.id}.{way.id}": _lasting(h, salt)):
+            settings = ((fan, setting(way, house, fan)) for fan in fans)
+            fed = next(((fan, s) for fan, s in settings if not isinstance(s, Obstacle)), None)
+            planned = wirings(way, house, fed[1], bench(), may_pull=False)[0] if fed else ()
+            if fed and planned:
+                found.append((f"{scheme.id}.{way.id} in {house.id} with {_words(fed[0])}", planned[0][0]))
+                break
+    return tuple(found)
+
+
+@cache
+def todays(count: int) -> tuple[tuple[str, Wired], ...]:
+    """Houses as they stand today, in a lasting order, with every kind of fan in turn."""
+    stock = [*houses(), *houses(other_load=True), *houses(has_light=False)]
+    found = []
+    for number, house in enumerate(sorted(stock, key=lambda h: _lasting(h, "today"))[:count]):
         apart = house.light_on != house.fan_on  # then the light has a lead of its own
         lights = {"none"} if not house.has_light else {"own_lead"} if apart else {f.light for f in FANS} - {"none"}
         fans = [fan for fan in FANS if fan.light in lights]
@@ -98,7 +121,8 @@ def built(site: Site, *parts: Placed, more: dict[str, set[str]] | None = None) -
     demands: dict[str, set[str]] = {net: set(boxes) for net, boxes in (more or {}).items()}
     for part in parts:
         for _, net in part.nets:
-            demands.setdefault(net, set()).add(part.box)
+            if net != GROUND:  # every cable has its own
+                demands.setdefault(net, set()).add(part.box)
     routing = route(site, {net: frozenset(boxes) for net, boxes in demands.items()})
     assert routing.possible
     return wire(site, routing, parts, palette_of(load().regions["us"]))
