@@ -194,10 +194,106 @@ def _wire(args: Namespace, knowledge: Knowledge) -> Sheet:
     )
 
 
+def _fans(args: Namespace) -> int:
+    if not 1 <= args.fans <= 20:
+        raise SwitchlegError(f"{args.fans} fans on one control", where="--fans", expected="a whole number from 1 to 20")
+    return int(args.fans)
+
+
+def _ratings(args: Namespace, knowledge: Knowledge) -> Sheet:
+    from switchleg.figures.ratings import judged_sheet, ratings
+
+    told = {
+        "wire": _measure(args, "wire", "wire"),
+        "breaker": _measure(args, "breaker", "current"),
+        "switch": _measure(args, "switch", "current"),
+        "fan": _measure(args, "fan-amps", "current"),
+        "fan_watts": _measure(args, "fan-watts", "power"),
+        "light": _measure(args, "light-watts", "power"),
+    }
+    judged = ratings(
+        _required_region(args, knowledge),
+        knowledge.tables,
+        **told,
+        metal=args.metal,
+        motor=args.motor,
+        fans=_fans(args),
+        lamp=args.lamp,
+        limited=args.odd_sockets,
+    )
+    given = [(name.replace("_", " "), value) for name, value in told.items()]
+    nothing = "Nothing to compare: give --breaker with --wire, or --fan-amps with --switch."
+    return judged_sheet("ratings", "Ratings", judged, [*given, ("fans", str(args.fans))], nothing)
+
+
+def _part(args: Namespace, knowledge: Knowledge) -> Sheet:
+    from switchleg.advice.sums_part import part_kind
+    from switchleg.figures.part import Duty, Marks, judge_part
+    from switchleg.figures.ratings import judged_sheet
+
+    marks = Marks(
+        amps=_measure(args, "amps", "current"),
+        motor_amps=_measure(args, "motor-amps", "current"),
+        watts=_measure(args, "watts", "power"),
+        led_watts=_measure(args, "led-watts", "power"),
+        least_load=_measure(args, "least-load", "power"),
+        volts=_volts(args.voltage),
+        volume=_measure(args, "volume", "volume"),
+        size=_measure(args, "size", "space"),
+        depth=_measure(args, "depth", "length"),
+        temperature=_measure(args, "temperature", "temperature"),
+        listed=args.listed,
+    )
+    duty = Duty(
+        region=_required_region(args, knowledge),
+        motor=args.motor,
+        fan_amps=_measure(args, "fan-amps", "current"),
+        fan_watts=_measure(args, "fan-watts", "power"),
+        fans=_fans(args),
+        light_watts=_measure(args, "light-watts", "power"),
+        lamp=args.lamp,
+        neutral_at_wall=None if args.neutral is None else args.neutral == "yes",
+        place=args.place,
+        box_depth=_measure(args, "box-depth", "length"),
+        box_space=_measure(args, "box-space", "volume"),
+        canopy_space=_measure(args, "canopy-space", "space"),
+        temperature=_measure(args, "canopy-temperature", "temperature"),
+    )
+    kind = part_kind(knowledge, args.kind)
+    given: list[tuple[str, Measure | str | None]] = [("part", kind.title)]
+    for holder in (marks, duty):
+        given += [
+            (name.replace("_", " "), value)
+            for name, value in vars(holder).items()
+            if type(value).__name__ == "Measure" or isinstance(value, str)
+        ]
+    judged = judge_part(kind, marks, duty, knowledge.tables)
+    return judged_sheet("part", "Your part", judged, given, "Nothing to compare.")
+
+
+def _volts(text: str | None) -> tuple[Measure, Measure] | None:
+    """ "120 V", or a range such as "100-240 V"."""
+    from switchleg.figures.units import parse_measure
+
+    if text is None:
+        return None
+    low, dash, high = text.replace("–", "-").replace(" to ", "-").partition("-")
+    if not dash:
+        only = parse_measure(text, "voltage", "--voltage")
+        return only, only
+    last = parse_measure(high, "voltage", "--voltage")
+    first = parse_measure(low if low.strip()[-1:].isalpha() else f"{low} {last.unit}", "voltage", "--voltage")
+    if first.to("V") > last.to("V"):
+        raise SwitchlegError(f"{text!r} runs downwards", where="--voltage", expected='a range such as "100-240 V"')
+    return first, last
+
+
 SHEETS: dict[str, Callable[[Namespace, Knowledge], Sheet]] = {
     "box-fill": _box_fill,
     "blade-height": _blade_height,
     "yearly-cost": _yearly_cost,
     "capacitor": _capacitor,
+    "ratings": _ratings,
+    "part": _part,
     "wire": _wire,
 }

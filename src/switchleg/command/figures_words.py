@@ -23,6 +23,8 @@ examples:
   switchleg figures yearly-cost --high "56 W" --low "14 W"
   switchleg figures capacitor --value "4.5 uF" --voltage "120 V"
   switchleg figures wire --size "14 AWG" --breaker "15 A" --region us
+  switchleg figures part --kind fan_speed_control --amps "1.5 A" \\
+      --region us --fan-amps "0.6 A" --motor ac
 
 `switchleg figures NAME --help` says what each one takes.
 """
@@ -64,6 +66,22 @@ examples:
   switchleg figures wire --size "14 AWG" --breaker "20 A" --region us
   switchleg figures wire --size "1.5 mm2"
   switchleg figures wire --size "14 AWG" --length "50 ft" --load "0.5 A"
+"""
+RATINGS_EXAMPLES = """\
+examples:
+  switchleg figures ratings --region us --wire "14 AWG" --breaker "15 A" \\
+      --switch "15 A" --fan-amps "0.6 A" --light-watts "60 W" --lamp led
+  switchleg figures ratings --region us --fan-watts "60 W" --fans 2 \\
+      --switch "15 A"
+"""
+PART_EXAMPLES = """\
+examples:
+  switchleg figures part --kind fan_speed_control --amps "1.5 A" \\
+      --voltage "120 V" --region us --fan-amps "0.6 A" --motor ac --neutral yes
+  switchleg figures part --kind canopy_relay_module --region us \\
+      --amps "10 A" --motor-amps "3 A" --voltage "100-240 V" \\
+      --size "60 x 45 x 25 mm" --temperature "50 C" --fan-amps "0.6 A" \\
+      --canopy-space "130 x 130 x 60 mm" --place dry
 """
 
 
@@ -173,10 +191,60 @@ def _wire(parser: argparse.ArgumentParser) -> None:
     _measure(parser, "load", "CURRENT", "load, for the drop")
 
 
+def _loads(parser: argparse.ArgumentParser) -> None:
+    _measure(parser, "fan-amps", "CURRENT", "on the fan's label")
+    _measure(parser, "fan-watts", "POWER", "on the fan's label, at high speed")
+    parser.add_argument("--motor", choices=("ac", "ac_tapped", "dc"), help="of the fan, when it is settled")
+    parser.add_argument("--fans", metavar="N", type=int, default=1, help="fans on this one control")
+    _measure(parser, "light-watts", "POWER", "all lamps together")
+    parser.add_argument("--lamp", choices=("led", "tungsten"), help="kind of lamp")
+
+
+def _ratings(parser: argparse.ArgumentParser) -> None:
+    _region(parser, required=True)
+    _measure(parser, "wire", "WIRE", "size of the circuit's wire")
+    parser.add_argument("--metal", choices=("copper", "aluminum"), help="of the wire")
+    _measure(parser, "breaker", "CURRENT", "the circuit's breaker")
+    _measure(parser, "switch", "CURRENT", "mark of a plain switch (AC general-use)")
+    _loads(parser)
+    parser.add_argument("--odd-sockets", action="store_true", help="light kit without screw or pin sockets (limiter)")
+
+
+def _part(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--kind", metavar="KIND", required=True, help="such as fan_speed_control; a wrong one lists them"
+    )
+    _region(parser, required=True)
+    label = parser.add_argument_group("what is marked on the part")
+    for name, unit, text in (
+        ("amps", "CURRENT", "its ampere mark (of a fan control: for the fan)"),
+        ("motor-amps", "CURRENT", "its mark for motors"),
+        ("watts", "POWER", "its mark for tungsten lamps"),
+        ("led-watts", "POWER", "its mark for LED lamps"),
+        ("least-load", "POWER", "the least load that it needs"),
+        ("voltage", "VOLTAGE", '"120 V" or "100-240 V"'),
+        ("size", "SPACE", '"60 x 50 x 25 mm"'),
+        ("volume", "VOLUME", "its outside volume"),
+        ("depth", "LENGTH", "behind the plate or strap"),
+        ("temperature", "TEMP", "the warmth that it bears"),
+    ):
+        label.add_argument(f"--{name}", metavar=unit, help=text)
+    label.add_argument("--listed", choices=("dry", "damp", "wet"), help="the place that it is listed for")
+    _loads(parser)
+    parser.add_argument("--neutral", choices=("yes", "no"), help="a neutral is at the wall (proved)")
+    parser.add_argument("--place", choices=("dry", "damp", "wet"), help="where it is to go")
+    _measure(parser, "box-depth", "LENGTH", "depth of the wall box")
+    _measure(parser, "box-space", "VOLUME", "what box-fill leaves over for a loose module")
+    _measure(parser, "canopy-space", "SPACE", "free space in the canopy, three lengths")
+    _measure(parser, "canopy-temperature", "TEMP", "warmth in the canopy, if measured")
+
+
 CALCULATIONS: dict[str, tuple[str, str, Any]] = {
     "box-fill": ("how full a box is, and what would fit", BOX_EXAMPLES, _box_fill),
     "blade-height": ("blade height and clearances", HEIGHT_EXAMPLES, _height),
     "yearly-cost": ("what a fan costs in a year, and its efficiency", COST_EXAMPLES, _cost),
     "capacitor": ("reactance and current of a marked capacitor", CAPACITOR_EXAMPLES, _capacitor),
+    "ratings": ("breaker, wire, switch and loads together", RATINGS_EXAMPLES, _ratings),
+    "part": ("your own part, judged by its marks", PART_EXAMPLES, _part),
     "wire": ("a wire size, its neighbours and its breaker", WIRE_EXAMPLES, _wire),
 }

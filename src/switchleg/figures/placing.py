@@ -5,7 +5,8 @@ Guides differ, so ranges are given; all lengths are compared exactly, in mm or i
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from switchleg.figures.fit import Fit
@@ -13,8 +14,9 @@ from switchleg.figures.tables import Tables
 from switchleg.figures.units import Measure, parse_measure, show_number
 from switchleg.tree.model import Dimension, Value
 
-READS: frozenset[str] = frozenset({"room_area", "ceiling_height", "canopy_space"})
+READS: frozenset[str] = frozenset({"room_area", "ceiling_height", "canopy_space", "receiver"})
 
+Sides = tuple[Fraction, Fraction, Fraction]
 USUAL_JOINTS = 4
 """Hot, neutral and two legs: the joints that a canopy module makes, as commonly done."""
 
@@ -27,8 +29,19 @@ def placing(facts: Mapping[str, Value], tables: Tables) -> tuple[Fit, ...]:
     if (height := _measure(facts, "ceiling_height", "length")) is not None:
         found.append(rod_for_ceiling(height, tables))
     if (space := _measure(facts, "canopy_space", "space")) is not None:
-        found.append(canopy_holds_module(space, tables))
+        found.append(_canopy(space, tables, receiver=facts.get("receiver") is True))
     return tuple(found)
+
+
+def _canopy(space: Measure, tables: Tables, *, receiver: bool) -> Fit:
+    """As `canopy_holds_module`; where only a receiver that stays is in the way, both cases are said."""
+    alone = canopy_holds_module(space, tables)
+    if not receiver or alone.fits is False:
+        return alone
+    both = canopy_holds_module(space, tables, receiver=True)
+    if both.fits is not False:
+        return both
+    return replace(both, fits=None, text=f"If the receiver goes: {alone.text} If it stays: {both.text}")
 
 
 def span_for_room(area: Measure, tables: Tables) -> Fit:
@@ -67,37 +80,82 @@ def rod_for_ceiling(height: Measure, tables: Tables) -> Fit:
     return Fit(None, text, table.title, (table.source,), doubtful=True)
 
 
-def canopy_holds_module(space: Measure, tables: Tables, *, joints: int = USUAL_JOINTS) -> Fit:
-    """Whether a usual module and its joints go into the free space: by each length, then by volume.
+def canopy_holds_module(space: Measure, tables: Tables, *, joints: int = USUAL_JOINTS, receiver: bool = False) -> Fit:
+    """Whether a usual module and its joints go into the free space, beside the receiver where one stays."""
+    parts = [("a usual module", _sides(tables, "module"))]
+    if receiver:
+        parts.append(("a usual receiver", _sides(tables, "receiver")))
+    return canopy_holds(space, parts, tables, joints=joints)
 
-    From a volume alone only "too small" can be told. All sizes of parts are estimates, and it is said.
+
+def canopy_holds(
+    space: Measure, parts: Sequence[tuple[str, Sides]], tables: Tables, *, joints: int = USUAL_JOINTS, own: bool = False
+) -> Fit:
+    """Whether parts (name, three sides in mm) and their joints go into the free space: by lengths, then by volume.
+
+    From a volume alone only "too small" can be told. Sizes from the table are estimates; `own` says that the
+    parts' sizes were measured, so that only the room for joints is an estimate.
     """
     table = tables["canopy_parts"]
-    module = _sides(tables, "module")
-    joint = _sides(tables, "joint")
-    need = _product(module) + joints * _product(joint)
-    size = " x ".join(show_number(side) for side in module) + " mm"
+    need = sum((_product(sides) for _, sides in parts), Fraction(0)) + joints * _product(_sides(tables, "joint"))
+    named = " and ".join(f"{name} ({_size(sides)})" for name, sides in parts)
     source = (table.source,)
     sides = space.sides_mm()
-    if sides and any(free < side for free, side in zip(sides, module, strict=True)):
-        text = f"A usual module ({size}) does not go into {space}. Look for a smaller one, or another way."
-        return Fit(False, text, table.title, source, doubtful=True)
+    for name, part in parts:
+        if sides and not _goes_in(sides, part):
+            text = f"{_upper(name)} ({_size(part)}) does not go into {space}. Look for a smaller one, or another way."
+            return Fit(False, text, table.title, source, doubtful=not own)
     if space.to("cm3") * 1000 < need:
-        text = f"{space} is too little for a usual module and its joints: about {_cm3(need)} is needed."
+        text = f"{space} is too little for {named} with {joints} joints: about {_cm3(need)} is needed."
         return Fit(False, text, table.title, source, doubtful=True)
     if not sides:
-        text = f"{space} may do for a usual module, but its lengths decide: measure whether {size} goes in."
+        text = f"{space} may do for {named}, but its lengths decide: measure whether it goes in."
         return Fit(None, text, table.title, source, doubtful=True)
-    text = f"A usual module ({size}) and {joints} joints go into {space}. Hold it against the part you buy."
+    if not _go_side_by_side(sides, [part for _, part in parts]):
+        text = f"{named} go into {space} one by one, perhaps not together: try it before wiring."
+        return Fit(None, text, table.title, source, doubtful=True)
+    word = "go" if len(parts) > 1 or joints else "goes"
+    text = f"{_upper(named)} and {joints} joints {word} into {space}. Hold it against the part you buy."
     return Fit(True, text, table.title, source, doubtful=True)
 
 
-def _sides(tables: Tables, part: str) -> tuple[Fraction, Fraction, Fraction]:
+def _goes_in(space: Sequence[Fraction], part: Sides) -> bool:
+    return all(free >= side for free, side in zip(sorted(space), sorted(part), strict=True))
+
+
+def _go_side_by_side(space: Sequence[Fraction], parts: Sequence[Sides]) -> bool:
+    """Whether the parts can lie in one row along some side of the space, each turned as it suits."""
+    for axis in range(3):
+        across = [space[i] for i in range(3) if i != axis]
+        taken = Fraction(0)
+        for part in parts:
+            turned = [
+                side
+                for i, side in enumerate(part)
+                if all(
+                    free >= other for free, other in zip(sorted(across), sorted(part[:i] + part[i + 1 :]), strict=True)
+                )
+            ]
+            taken += min(turned, default=space[axis] + 1)
+        if taken <= space[axis]:
+            return True
+    return False
+
+
+def _size(sides: Sides) -> str:
+    return " x ".join(show_number(side) for side in sides) + " mm"
+
+
+def _upper(text: str) -> str:
+    return text[0].upper() + text[1:]
+
+
+def _sides(tables: Tables, part: str) -> Sides:
     values = tables["canopy_parts"].named(part).values
     return values["length"], values["width"], values["height"]
 
 
-def _product(sides: tuple[Fraction, Fraction, Fraction]) -> Fraction:
+def _product(sides: Sides) -> Fraction:
     return sides[0] * sides[1] * sides[2]
 
 
