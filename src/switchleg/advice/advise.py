@@ -47,7 +47,7 @@ def advise(knowledge: Knowledge, facts: Mapping[str, Value]) -> Advice:
     wirings, fans, survey = look(knowledge, facts)
     bench = survey.judge.bench
     contradictions = contradictions_in(wirings, fans, survey, facts)
-    stops = stops_of(knowledge, facts, contradictions, survey)
+    stops = stops_of(knowledge, facts, contradictions, survey, lambda told: look(knowledge, told)[2])
     best = survey.agreed()
     if best and best.plan and (broken := findings(best.plan.wired, bench)):
         raise AssertionError(f"the plan of {best.scheme} breaks {broken[0].rule}: the knowledge is unsound")

@@ -97,9 +97,10 @@ def _sections(
     yield "cases", "What it will be", _cases(knowledge, advice)
     yield "keeps", "What you keep and lose", _keeps(knowledge, facts, chosen)
     yield "cautions", "Before you touch anything", _cautions(advice)
-    yield "preparations", "Preparations, in working order", _preparations(knowledge, advice, chosen)
+    yield "preparations", "Before the boxes are opened", _preparations(knowledge, advice, chosen, "before")
     yield "steps", "The work, box by box", _steps(chosen)
     yield "splices", "Joints, box by box", _splices(chosen)
+    yield "afterwards", "When the power is on again", _preparations(knowledge, advice, chosen, "after")
     yield "functions", "Proof: what must happen afterwards", _functions(chosen)
     yield "parts", "Parts to buy", parts_lines(knowledge, facts, chosen)
     yield "box_fill", "Room in the wall box", _box_fill(advice)
@@ -107,7 +108,8 @@ def _sections(
     yield "placing", "Room, ceiling and canopy", _placing(knowledge, facts)
     yield "known", "What is known", _known(advice)
     yield "evidence", "How it is known", _evidence(advice)
-    yield "why_not", "Why not the others", _why_not(knowledge, advice, chosen)
+    if not advice.stops:
+        yield "why_not", "Why not the others", _why_not(knowledge, advice, chosen)
     yield "sources", "Sources", _sources(knowledge, advice)
 
 
@@ -194,12 +196,16 @@ def _cautions(advice: Advice) -> Iterator[Line]:
         yield Line(text=text, kind="warning")
 
 
-def _preparations(knowledge: Knowledge, advice: Advice, chosen: SchemeVerdict | None) -> Iterator[Line]:
+def _preparations(knowledge: Knowledge, advice: Advice, chosen: SchemeVerdict | None, when: str) -> Iterator[Line]:
+    """What is done before or after; what belongs to the work in the boxes is told too while there are no steps."""
     if not chosen or not advice.recommendation:
         return
     by_id = {p.id: p for p in knowledge.preparations.preparation}
     for name in advice.recommendation.preparations:
         preparation = by_id[name]
+        told = "before" if preparation.when == "during" and not chosen.steps else preparation.when
+        if told != when:
+            continue
         who = " (licensed electrician)" if preparation.electrician else ""
         yield Line(text=f"{preparation.title}{who}: {preparation.step}", kind="step")
 

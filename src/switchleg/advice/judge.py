@@ -29,6 +29,8 @@ from switchleg.wiring.solve import Bench
 READS = frozenset(
     {
         "pull_chain_light",
+        "run_spare",
+        "capped_end_at_ceiling",
         "only_room_light",
         "may_open_canopy",
         "may_pull_cable",
@@ -52,7 +54,7 @@ UNUSED_GANG = 0.4
 
 @dataclass(frozen=True)
 class Outcome:
-    """How a scheme comes out in one house with one fan. `waits_for`: permissions nobody has given yet."""
+    """How a scheme comes out in one house with one fan. `waits_for`: permissions or looks nobody has given yet."""
 
     scheme: str
     fits: bool
@@ -154,7 +156,7 @@ class Judge:
         gangs = gangs_there(self.facts)
         if gangs is not None and plan.house.site.wall_boxes:
             work += UNUSED_GANG * max(0, gangs - max(tried.devices, 1))
-        waits = self._waits(way, plan)
+        waits = (*self._waits(way, plan), *self._unseen(ordered))
         return Outcome(scheme.id, True, ordered, (), kept, plan, self._score(kept), work, waits, way.id)
 
     def _prepared(self, tried: Tried, extra: tuple[str, ...]) -> tuple[tuple[str, ...], float]:
@@ -198,6 +200,13 @@ class Judge:
             return ("pull_chain_light",)
         stays = self.facts.get("fan_installed") is not False and self.facts.get("may_replace_fan") is not True
         return ("may_replace_fan",) if way.receiver == "replace" and stays else ()
+
+    def _unseen(self, preparations: tuple[str, ...]) -> tuple[str, ...]:
+        """A spare conductor is used only when somebody has seen it: that it must be there is not enough."""
+        seen = self.facts.get("run_spare") is True or self.facts.get("capped_end_at_ceiling") == "capped"
+        if "use_spare_conductor" not in preparations or seen:
+            return ()
+        return ("capped_end_at_ceiling" if "run_spare" in self.facts else "run_spare",)
 
     def _wants(self) -> Iterator[tuple[WantClass, str]]:
         for want in self.schemes.want:

@@ -75,6 +75,8 @@ class Preparation(Strict):
     id: str
     title: str
     step: str
+    when: Literal["before", "during", "after"]
+    """Before the boxes are opened, part of the work in them, or when the power is on again."""
     order: int
     work: float = Field(ge=0)
     electrician: bool = False

@@ -142,6 +142,7 @@ def next_checks(
             names.append("region")
         barred = barred_by(knowledge, facts)
         names += [c.fact for c in ranked(knowledge, survey, facts, survey.decided, barred=barred)]
+        names += [f for f in survey.looks_waited_for() if f not in names and f not in facts and not barred(f)]
         if survey.agreed():
             names += [c.fact for c in ranked(knowledge, survey, facts, lambda h: h.wiring, barred=barred)]
         if not names and "able_to_test_live" not in facts:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
 from switchleg.advice import numbers, words
@@ -42,6 +42,7 @@ def stops_of(
     facts: Mapping[str, Value],
     contradictions: tuple[tuple[str, ...], ...],
     survey: Survey,
+    retry: Callable[[Mapping[str, Value]], Survey],
 ) -> tuple[Stop, ...]:
     rules = knowledge.rules
     sentences = {t.id: t for t in rules.tested}
@@ -60,8 +61,26 @@ def stops_of(
         found.append(Stop(rule=rule.id, text=text, facts=conflict, sources=rule.sources))
     if not contradictions and survey.nothing_fits() and not _permissions_open(survey, facts):
         rule = sentences["nothing_fits"]
-        found.append(Stop(rule=rule.id, text=rule.text, facts=(), sources=rule.sources))
+        helps = _what_helps(knowledge, facts, retry)
+        told = f" What would help: {words.listed(helps)}." if helps else ""
+        found.append(Stop(rule=rule.id, text=rule.text + told, facts=(), sources=rule.sources))
     return tuple(found)
+
+
+def _what_helps(
+    knowledge: Knowledge, facts: Mapping[str, Value], retry: Callable[[Mapping[str, Value]], Survey]
+) -> list[str]:
+    """Single changes of a wish or a permission with which something would fit, each tried by itself."""
+    found = []
+    for want in knowledge.schemes.want:
+        said = facts.get(want.id, want.unasked)
+        if said == "must" and not retry({**facts, want.id: "nice"}).nothing_fits():
+            found.append(f"to do without this must: {want.keeps}")
+    allowed = {"may_replace_fan": "another fan", "may_pull_cable": "a new cable", "may_open_canopy": "an open canopy"}
+    for fact, name in allowed.items():
+        if facts.get(fact) is False and not retry({**facts, fact: True}).nothing_fits():
+            found.append(name)
+    return found
 
 
 PERMISSIONS = ("may_replace_fan", "may_pull_cable")

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from fractions import Fraction
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from switchleg.advice.numbers import carries, measure, wall_fill
+from switchleg.advice.sums_motor import motor_hints
 from switchleg.figures.both_ways import both_ways
 from switchleg.figures.box_fill import WallFill
 from switchleg.figures.box_model import Fill
 from switchleg.figures.box_ways import depth_fit, ways_to_fit
 from switchleg.figures.ceiling_box import CeilingFill, ceiling_box_fill
 from switchleg.figures.fit import Fit
-from switchleg.figures.motor_clues import derived_numbers
 from switchleg.figures.support import blades_high_enough
-from switchleg.figures.units import Measure, show_number
+from switchleg.figures.units import Measure
 from switchleg.figures.wire import breaker_suits_wire
 from switchleg.tree.model import Value
 
@@ -67,7 +66,8 @@ def number_lines(knowledge: Knowledge, facts: Mapping[str, Value], chosen: Schem
     if facts.get("fan_installed") is not False:
         yield from _ceiling(knowledge, facts, region, added)
     yield from _fits(knowledge, facts, region)
-    yield from _clues(facts, region)
+    for hint in motor_hints(knowledge, facts, region.voltage_v):
+        yield Said(hint)
 
 
 def _wall(knowledge: Knowledge, facts: Mapping[str, Value], region: Region, added: Added | None) -> Iterator[Said]:
@@ -151,13 +151,3 @@ def _fits(knowledge: Knowledge, facts: Mapping[str, Value], region: Region) -> I
 def _said(fit: Fit) -> Said:
     doubt = " (A figure that is not sure: check it.)" if fit.doubtful and fit.fits is not None else ""
     return Said(fit.text + doubt, KIND_OF[fit.fits])
-
-
-def _clues(facts: Mapping[str, Value], region: Region) -> Iterator[Said]:
-    """Airflow per watt and power factor, with what they rest on; what they mean is weighed elsewhere."""
-    names = {"airflow_per_watt": "Airflow per watt at high speed", "power_factor": "Power factor at high speed"}
-    for number in derived_numbers(facts, region.voltage_v):
-        if number.id in names:
-            unit = "" if number.unit == "share" else f" {number.unit}"
-            value = show_number(Fraction(round(number.value * 100), 100))
-            yield Said(f"{names[number.id]}: {value}{unit}: a soft clue to the motor, one of its power figures.")

@@ -10,6 +10,9 @@ from switchleg.diagnosis.belief import WiringBelief
 from switchleg.diagnosis.fans import Fan, FanBelief
 from switchleg.diagnosis.houses import Candidate
 
+PERMISSIONS = frozenset({"may_replace_fan"})
+"""What an outcome may wait for that is leave, not a look: without it the outcome is no candidate."""
+
 LOOKED_THROUGH = 150
 """How many of the likeliest hypotheses rank the next looks; the verdicts look through all."""
 
@@ -75,7 +78,7 @@ class Survey:
     def best(self, hypothesis: Hypothesis) -> Outcome | None:
         """What would be recommended if this were the truth; None when nothing fits."""
         outcomes = (self.outcome(s, hypothesis) for s in self._schemes)
-        fitting = [o for o in outcomes if o.fits and not o.waits_for]
+        fitting = [o for o in outcomes if o.fits and not PERMISSIONS & set(o.waits_for)]
         return max(fitting, key=lambda o: o.rank, default=None)
 
     def decided(self, hypothesis: Hypothesis) -> tuple[str, tuple[str, ...]]:
@@ -90,7 +93,16 @@ class Survey:
         first = self.decided(self.hypotheses[0])
         if not first[0] or any(self.decided(h) != first for h in self.hypotheses[1:]):
             return None
-        return self.best(self.hypotheses[0])
+        best = self.best(self.hypotheses[0])
+        return best if best and not best.waits_for else None
+
+    def looks_waited_for(self) -> tuple[str, ...]:
+        """Looks without which the best outcome of some case cannot be recommended."""
+        found: dict[str, None] = {}
+        for h in self.hypotheses[:LOOKED_THROUGH]:
+            best = self.best(h)
+            found |= dict.fromkeys(best.waits_for if best else ())
+        return tuple(found)
 
     def nothing_fits(self) -> bool:
         return all(self.best(h) is None for h in self.hypotheses)

@@ -38,8 +38,9 @@ def warnings(
         found.append(support)
     if region is None:
         found.append("The region is not given: colours say nothing until it is, and nothing is recommended.")
-    elif region.who_may.licensed_only:
-        found.append(f"{region.who_may.text} This card is addressed to that person.")
+    else:
+        licensed = " This card is addressed to that person." if region.who_may.licensed_only else ""
+        found.append(f"Who may do this work: {region.who_may.text}{licensed}")
     return tuple(dict.fromkeys(found))
 
 

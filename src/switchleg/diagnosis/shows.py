@@ -72,6 +72,8 @@ def _predict(house: Candidate, fact: str, bench: Bench) -> frozenset[Value]:
     if fact == "wall_boxes":
         return frozenset({len(walls)})
     if fact == "run_conductors":
+        if len(walls) > 1:  # in one of two boxes, the cable on to the other is easily taken for the fan's
+            return frozenset(c.conductors for c in house.site.cables)
         return frozenset(c.conductors for c in house.site.cables if CEILING in c.ends)
     if fact == "ceiling_cables":
         return _cable_count(house, CEILING)

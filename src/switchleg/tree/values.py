@@ -117,7 +117,7 @@ def parse_facts(knowledge: Knowledge, mapping: Mapping[str, object], where: str 
             raise SwitchlegError(
                 f'no question settles a fact called "{_short(name)}"',
                 where=where,
-                mend=f'did you mean "{near}"?' if near else "the README lists the facts",
+                mend=f'did you mean "{near}"?' if near else "`switchleg check` and decision_tree/questions name the facts",
             )
         if isinstance(raw, str) and raw.strip().casefold().replace("’", "'") in UNKNOWN:
             continue
