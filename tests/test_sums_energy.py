@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from figures_world import TABLES, measure
 
+from switchleg.advice.sums_motor import motor_sheet
 from switchleg.errors import SwitchlegError
 from switchleg.figures.capacitor import capacitor_sheet, current_a, microfarads_of, reactance_ohm
 from switchleg.figures.energy import (
@@ -22,6 +23,7 @@ from switchleg.figures.energy import (
     weighted_efficiency,
     yearly_cost,
 )
+from switchleg.knowledge.load import load
 
 DATA = Path(__file__).parent / "data" / "ceiling-fans"
 
@@ -197,3 +199,29 @@ def test_a_marked_capacitor_speaks_of_an_ac_motor_only_in_the_usual_range() -> N
     assert any("in parallel: 10.5 uF" in line for line in block.lines)
     odd = capacitor_sheet([measure("100 uF", "capacitance")], TABLES)
     assert "says nothing about the motor" in odd.ways[0]
+
+
+# Spec sheets (makers not named), high speed: kind, W, A at 120 V, cfm.
+SHEETS = [
+    ("AC", "56 W", "0.47 A", "4498 cfm"),
+    ("AC", "55 W", "0.46 A", "4908 cfm"),
+    ("AC", "62.4 W", "0.523 A", "5956 cfm"),
+    ("DC", "23 W", "0.39 A", "4664 cfm"),
+    ("DC", "28 W", "0.43 A", "5238 cfm"),
+    ("DC", "35 W", "0.47 A", "9448 cfm"),
+]
+
+
+@pytest.mark.parametrize(("kind", "watts", "current", "flow"), SHEETS)
+def test_published_sheets_lean_to_their_own_kind(kind: str, watts: str, current: str, flow: str) -> None:
+    """Label figures of fans of a known kind lean that way, and never settle it."""
+    facts = {"fan_watts_high": watts, "fan_amps": current, "fan_airflow_high": flow}
+    sheet = motor_sheet(load(), facts, 120)
+    assert sheet.verdict == f"Leans to {kind}; it settles nothing."
+    assert "one family" in sheet.lines[-1]
+
+
+def test_figures_that_disagree_are_to_be_read_again() -> None:
+    """60 W with 200 cfm/W speaks for both kinds at once."""
+    sheet = motor_sheet(load(), {"fan_watts_high": "60 W", "fan_airflow_high": "12000 cfm"}, 120)
+    assert "disagree" in sheet.verdict

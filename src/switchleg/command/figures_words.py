@@ -67,6 +67,11 @@ examples:
   switchleg figures wire --size "1.5 mm2"
   switchleg figures wire --size "14 AWG" --length "50 ft" --load "0.5 A"
 """
+CLUE_EXAMPLES = """\
+examples:
+  switchleg figures motor-clues --watts "28 W" --airflow "5238 cfm" \\
+      --amps "0.43 A" --region us
+"""
 RATINGS_EXAMPLES = """\
 examples:
   switchleg figures ratings --region us --wire "14 AWG" --breaker "15 A" \\
@@ -191,6 +196,13 @@ def _wire(parser: argparse.ArgumentParser) -> None:
     _measure(parser, "load", "CURRENT", "load, for the drop")
 
 
+def _motor_clues(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--watts", metavar="POWER", required=True, help="at high speed")
+    _measure(parser, "airflow", "AIRFLOW", "at high speed")
+    _measure(parser, "amps", "CURRENT", "at high speed; takes --region for its voltage")
+    _region(parser, required=False)
+
+
 def _loads(parser: argparse.ArgumentParser) -> None:
     _measure(parser, "fan-amps", "CURRENT", "on the fan's label")
     _measure(parser, "fan-watts", "POWER", "on the fan's label, at high speed")
@@ -244,6 +256,7 @@ CALCULATIONS: dict[str, tuple[str, str, Any]] = {
     "blade-height": ("blade height and clearances", HEIGHT_EXAMPLES, _height),
     "yearly-cost": ("what a fan costs in a year, and its efficiency", COST_EXAMPLES, _cost),
     "capacitor": ("reactance and current of a marked capacitor", CAPACITOR_EXAMPLES, _capacitor),
+    "motor-clues": ("what a label's figures hint of the motor", CLUE_EXAMPLES, _motor_clues),
     "ratings": ("breaker, wire, switch and loads together", RATINGS_EXAMPLES, _ratings),
     "part": ("your own part, judged by its marks", PART_EXAMPLES, _part),
     "wire": ("a wire size, its neighbours and its breaker", WIRE_EXAMPLES, _wire),
