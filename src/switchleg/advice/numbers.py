@@ -66,10 +66,12 @@ def stops(facts: Mapping[str, Value], tables: Tables) -> tuple[NumberStop, ...]:
     return tuple(found)
 
 
-def carries(facts: Mapping[str, Value], region: str | None, tables: Tables, weight: Measure) -> Fit:
+def carries(
+    facts: Mapping[str, Value], region: str | None, tables: Tables, weight: Measure, added: Measure | None = None
+) -> Fit:
     """Whether a box marked for fans may carry this one. An unmarked box is changed first, so it counts as marked."""
     marked = True if "fan_box_marked" in facts else None
-    return box_carries_fan(marked, weight, measure(facts, "fan_box_rating", "mass"), region, tables)
+    return box_carries_fan(marked, weight, measure(facts, "fan_box_rating", "mass"), region, tables, added=added)
 
 
 def support_warning(facts: Mapping[str, Value], tables: Tables) -> str | None:

@@ -13,7 +13,10 @@ from switchleg.figures.box_model import Fill
 from switchleg.figures.box_ways import depth_fit, ways_to_fit
 from switchleg.figures.ceiling_box import CeilingFill, ceiling_box_fill
 from switchleg.figures.fit import Fit
+from switchleg.figures.height import blades_from_ceiling
+from switchleg.figures.part_place import listing
 from switchleg.figures.support import blades_high_enough
+from switchleg.figures.tables import number_of
 from switchleg.figures.units import Measure
 from switchleg.figures.wire import breaker_suits_wire
 from switchleg.tree.model import Value
@@ -23,7 +26,18 @@ if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
     from switchleg.knowledge.regions import Region
 
-READS = frozenset({"region", "wire_size", "breaker", "wire_metal", "fan_weight", "fan_box_marked", "blade_height"})
+READS = frozenset(
+    {
+        "region",
+        "wire_size",
+        "breaker",
+        "wire_metal",
+        "fan_weight",
+        "blade_height",
+        "ceiling_height",
+        "place_rating_needed",
+    }
+)
 MOST_WAYS = 4
 SaidKind = Literal["text", "item", "warning", "good", "bad", "sum"]
 KIND_OF: dict[bool | None, SaidKind] = {True: "good", False: "bad", None: "text"}
@@ -65,7 +79,7 @@ def number_lines(knowledge: Knowledge, facts: Mapping[str, Value], chosen: Schem
     yield from _wall(knowledge, facts, region, added)
     if facts.get("fan_installed") is not False:
         yield from _ceiling(knowledge, facts, region, added)
-    yield from _fits(knowledge, facts, region)
+    yield from _fits(knowledge, facts, region, added)
     for hint in motor_hints(knowledge, facts, region.voltage_v):
         yield Said(hint)
 
@@ -134,7 +148,7 @@ def _ceiling(knowledge: Knowledge, facts: Mapping[str, Value], region: Region, a
         yield Said(f"Look for its volume mark, or its size: the smallest that will do is {last.boxes[0]}.")
 
 
-def _fits(knowledge: Knowledge, facts: Mapping[str, Value], region: Region) -> Iterator[Said]:
+def _fits(knowledge: Knowledge, facts: Mapping[str, Value], region: Region, added: Added | None) -> Iterator[Said]:
     tables = knowledge.tables
     wire, breaker = measure(facts, "wire_size", "wire"), measure(facts, "breaker", "current")
     if wire and breaker:
@@ -142,10 +156,19 @@ def _fits(knowledge: Knowledge, facts: Mapping[str, Value], region: Region) -> I
         yield _said(breaker_suits_wire(wire, breaker, str(metal) if metal else None, region.id, tables))
     weight = measure(facts, "fan_weight", "mass")
     if weight:
-        yield _said(carries(facts, region.id, tables, weight))
+        extra = number_of(tables, "added_weight", "canopy parts", "lb") if added and added.canopy_module else None
+        hung = Measure(extra, "lb", "mass") if extra else None
+        yield _said(carries(facts, region.id, tables, weight, hung))
     height = measure(facts, "blade_height", "length")
     if height:
         yield _said(blades_high_enough(height, region.id, tables))
+    ceiling = measure(facts, "ceiling_height", "length")
+    if height and ceiling and ceiling.to("mm") > height.to("mm"):
+        drop = Measure(ceiling.to("in") - height.to("in"), "in", "length")
+        yield _said(blades_from_ceiling(drop, tables))
+    place = facts.get("place_rating_needed")
+    if place in ("damp", "wet"):
+        yield _said(listing(None, str(place)))
 
 
 def _said(fit: Fit) -> Said:

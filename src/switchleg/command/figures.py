@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING, cast
 
-from switchleg.command.figures_marks import motor_clues, part_of, ratings_of
+from switchleg.command.figures_marks import bath_of, motor_clues, part_of, ratings_of, support_of
 from switchleg.command.figures_typed import measure, region_of, required_region, sure
 from switchleg.errors import SwitchlegError
 
@@ -164,6 +164,8 @@ SHEETS: dict[str, Callable[[Namespace, Knowledge], Sheet]] = {
     "yearly-cost": _yearly_cost,
     "capacitor": _capacitor,
     "motor-clues": motor_clues,
+    "support": support_of,
+    "bath-zone": bath_of,
     "ratings": ratings_of,
     "part": part_of,
     "wire": _wire,

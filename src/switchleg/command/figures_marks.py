@@ -28,6 +28,35 @@ def motor_clues(args: Namespace, knowledge: Knowledge) -> Sheet:
     return motor_sheet(knowledge, facts, region.voltage_v if region else None)
 
 
+def support_of(args: Namespace, knowledge: Knowledge) -> Sheet:
+    from switchleg.figures.part import Judged
+    from switchleg.figures.ratings import judged_sheet
+    from switchleg.figures.support import box_carries_fan
+
+    told = {name: measure(args, name, "mass") for name in ("weight", "added", "rating")}
+    marked = None if args.marked is None else args.marked == "yes"
+    region = required_region(args, knowledge).id
+    fit = box_carries_fan(marked, told["weight"], told["rating"], region, knowledge.tables, added=told["added"])
+    given = [*told.items(), ("box marked for fans", args.marked)]
+    return judged_sheet("support", "What the ceiling box may carry", [Judged("box", fit)], given, "")
+
+
+def bath_of(args: Namespace, knowledge: Knowledge) -> Sheet:
+    from switchleg.figures.part import Judged
+    from switchleg.figures.ratings import judged_sheet
+    from switchleg.figures.zones import bath_zone
+
+    across, up = measure(args, "across", "length", zero=True), measure(args, "up", "length", zero=True)
+    assert across is not None
+    assert up is not None
+    light = None if args.light is None else args.light == "yes"
+    region = required_region(args, knowledge).id
+    fit = bath_zone(across, up, region, knowledge.tables, light=light, edition=args.edition)
+    return judged_sheet(
+        "bath-zone", "Zone over a bath or shower", [Judged("zone", fit)], [("across", across), ("up", up)], ""
+    )
+
+
 def _fans(args: Namespace) -> int:
     if not 1 <= args.fans <= 20:
         raise SwitchlegError(f"{args.fans} fans on one control", where="--fans", expected="a whole number from 1 to 20")

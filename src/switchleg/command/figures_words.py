@@ -72,6 +72,16 @@ examples:
   switchleg figures motor-clues --watts "28 W" --airflow "5238 cfm" \\
       --amps "0.43 A" --region us
 """
+SUPPORT_EXAMPLES = """\
+examples:
+  switchleg figures support --region us --weight "38 lb" --added "0.5 lb" \\
+      --marked yes --rating "50 lb"
+"""
+BATH_EXAMPLES = """\
+examples:
+  switchleg figures bath-zone --region us --across "4 ft" --up "6 ft 6 in"
+  switchleg figures bath-zone --region us --across "0 ft" --up "8 ft 2 in"
+"""
 RATINGS_EXAMPLES = """\
 examples:
   switchleg figures ratings --region us --wire "14 AWG" --breaker "15 A" \\
@@ -203,6 +213,22 @@ def _motor_clues(parser: argparse.ArgumentParser) -> None:
     _region(parser, required=False)
 
 
+def _support(parser: argparse.ArgumentParser) -> None:
+    _region(parser, required=True)
+    parser.add_argument("--weight", metavar="WEIGHT", required=True, help="the fan, as on its label or carton")
+    _measure(parser, "added", "WEIGHT", "parts that hang with it")
+    parser.add_argument("--marked", choices=("yes", "no"), help="the box is marked for fans")
+    _measure(parser, "rating", "WEIGHT", "greatest weight marked in the box")
+
+
+def _bath(parser: argparse.ArgumentParser) -> None:
+    _region(parser, required=True)
+    parser.add_argument("--across", metavar="LENGTH", required=True, help="level, rim to the nearest blade tip")
+    parser.add_argument("--up", metavar="LENGTH", required=True, help="from the rim up to the lowest part")
+    parser.add_argument("--light", choices=("yes", "no"), help="the fan has a light kit")
+    parser.add_argument("--edition", choices=("2020", "2023"), default="2020", help="us: 2020 (and earlier) or 2023")
+
+
 def _loads(parser: argparse.ArgumentParser) -> None:
     _measure(parser, "fan-amps", "CURRENT", "on the fan's label")
     _measure(parser, "fan-watts", "POWER", "on the fan's label, at high speed")
@@ -257,6 +283,8 @@ CALCULATIONS: dict[str, tuple[str, str, Any]] = {
     "yearly-cost": ("what a fan costs in a year, and its efficiency", COST_EXAMPLES, _cost),
     "capacitor": ("reactance and current of a marked capacitor", CAPACITOR_EXAMPLES, _capacitor),
     "motor-clues": ("what a label's figures hint of the motor", CLUE_EXAMPLES, _motor_clues),
+    "support": ("whether the ceiling box may carry the fan", SUPPORT_EXAMPLES, _support),
+    "bath-zone": ("whether a fan hangs clear of a bath or shower", BATH_EXAMPLES, _bath),
     "ratings": ("breaker, wire, switch and loads together", RATINGS_EXAMPLES, _ratings),
     "part": ("your own part, judged by its marks", PART_EXAMPLES, _part),
     "wire": ("a wire size, its neighbours and its breaker", WIRE_EXAMPLES, _wire),

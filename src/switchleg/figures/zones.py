@@ -1,0 +1,53 @@
+"""Near water: the zone over a bathtub or shower in which no fan, or no metal of it, may hang."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from switchleg.figures.both_ways import both_ways
+from switchleg.figures.fit import Fit, not_covered
+from switchleg.figures.support import METRIC
+from switchleg.figures.tables import Row, Tables, tables_for
+from switchleg.figures.units import Measure, show_number
+
+ZoneEdition = Literal["2020", "2023"]
+"""NFPA 70: "2020" stands for 2020 and earlier; from 2023 a fan without a light is looked at by its metal parts."""
+
+
+def bath_zone(
+    across: Measure,
+    up: Measure,
+    region: str | None,
+    tables: Tables,
+    *,
+    light: bool | None = None,
+    edition: ZoneEdition = "2020",
+) -> Fit:
+    """Whether the nearest part of the fan (a blade tip counts) lies outside the zone.
+
+    `across`: level distance from the rim or threshold, zero right above the tub; `up`: height of the lowest
+    part above it. A part on the very edge counts as inside.
+    """
+    table = tables_for(tables, "bath_zone_", region) if region else None
+    if table is None:
+        return not_covered("The zones around a bath are not covered here for this region: ask a licensed person.")
+    wide, high = table.named("across"), table.named("up")
+    sources = (table.source, "nec_410_10", "nec_422_18")
+    where = f"{both_ways(across)} across and {both_ways(up)} up"
+    zone = f"{show_number(wide.values['ft'])} ft across and {show_number(high.values['ft'])} ft up"
+    if _beyond(across, wide) or _beyond(up, high):
+        text = f"{where}: outside the zone of {zone}. The place is damp all the same: fan and parts listed for it."
+        return Fit(True, text, table.edition, sources)
+    if edition == "2023" and light is False:
+        text = f"{where}: inside the zone of {zone}. By the 2023 edition no metal part of a fan without a light may be."
+        return Fit(None, text, table.edition, sources)
+    text = f"{where}: inside the zone of {zone}. No part of the fan may be there."
+    if edition == "2023" and light is None:
+        text += " (2023: of a fan without a light, no metal part.)"
+    return Fit(False, text, table.edition, sources)
+
+
+def _beyond(distance: Measure, row: Row) -> bool:
+    """Whether a distance is more than the printed limit of its own half of the world."""
+    unit = METRIC[distance.unit]
+    return distance.to(unit) > row.values[unit]
