@@ -111,10 +111,11 @@ class Judge:
         for way in scheme.way:
             extra = ("replace_fan_ac",) if none_yet and way.receiver == "remove" else ()
             yield from self._way(scheme, way, house, fan, extra)
+        plain = replace(PLAIN_FAN, light="none") if fan.light == "none" else PLAIN_FAN
         if self.facts.get("may_replace_fan") is True and (fan.motor != "ac" or fan.hidden):
             for way in scheme.way:
                 if way.receiver == "remove":
-                    for outcome in self._way(scheme, way, house, PLAIN_FAN, extra=("replace_fan_ac",)):
+                    for outcome in self._way(scheme, way, house, plain, extra=("replace_fan_ac",)):
                         plan = replace(outcome.plan, replaces=fan) if outcome.plan else None
                         yield replace(outcome, plan=plan)
 

@@ -108,7 +108,7 @@ def _picture(wired: Wired, titles: Mapping[str, str], today: Wired | None, groun
             if one.id == cable:
                 other = next(end for end in one.ends if end != box)
                 return f"to {boxes[other]}"
-        return STUBS[cable]
+        return STUBS[cable.partition("_")[0]]
 
     net_words = {**words.NET, "GROUND": ground}
     return picture_of(wired, titles, boxes, cable_words, today, net_words=net_words)

@@ -118,7 +118,7 @@ def _leg_remark(plan: Plan, joint: Joint) -> str:
 
 def _goes_on(end: End) -> bool:
     """Cables that carry the feed on are counted only when they are seen; they stay in the joints they are in."""
-    return isinstance(end, ConductorEnd) and end.cable == "onward"
+    return isinstance(end, ConductorEnd) and end.cable.startswith("onward")
 
 
 def _further(plan: Plan, joint: Joint) -> str:
@@ -142,7 +142,7 @@ def cable_words(site: Site, cable: str, box: str) -> str:
         if one.id == cable and isinstance(one, Cable):
             other = next(end for end in one.ends if end != box)
             return f"the cable to {box_names(site)[other]}"
-    return STUBS[cable]
+    return STUBS[cable.partition("_")[0]]
 
 
 def end_words(end: End, plan: Plan, box: str, controls: Mapping[str, Control], ground: str) -> str:

@@ -79,7 +79,7 @@ def _box(plan: Plan, today: Wired, box: str, bench: Bench, ground: str) -> Itera
     for lead in unused_leads(plan, box, bench.controls):
         yield step("cap", f"Cap by itself: {lead}.")
     for end in plan.wired.capped(box):
-        if end.cable == "onward":
+        if end.cable.startswith("onward"):
             continue
         is_ground = plan.wired.conductors[(end.cable, end.colour)] == GROUND
         text = f"{words(end).capitalize()}: {LONE_GROUND}" if is_ground else f"Cap by itself: {words(end)}."
@@ -135,7 +135,7 @@ def _worder(plan: Plan, today: Wired, box: str, bench: Bench, ground: str) -> Ca
             if end.part == GOES:
                 return FAN_LEAD[old[GOES].control][end.name]
             return f"{present[end.part]}: {end.name.replace('_', ' ')}"
-        if not isinstance(end, Terminal) and end.cable == "onward":
+        if not isinstance(end, Terminal) and end.cable.startswith("onward"):
             return f"{ground if end.colour == _ground_colour(plan) else end.colour} of any cable that goes on"
         return end_words(end, plan, box, bench.controls, ground)
 

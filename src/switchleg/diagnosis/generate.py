@@ -63,8 +63,10 @@ class Generator:
             for feed in (WALL, CEILING):
                 onward_feed = self.data.onward_feed_at_wall if feed == WALL else self.data.onward_feed_at_ceiling
                 for onward, p in onward_feed.p.items():
-                    site = Site((CEILING, WALL), (Cable("run", (WALL, CEILING), n),), _stubs(feed, onward))
-                    yield site, self.data.conductors.p[str(n)] * self.data.feed.p[feed] * p
+                    for beside, p_beside in self.data.beside.p.items():
+                        stubs = _stubs(feed, onward) + ((Stub("beside", WALL, BESIDE),) if beside == "yes" else ())
+                        site = Site((CEILING, WALL), (Cable("run", (WALL, CEILING), n),), stubs)
+                        yield site, self.data.conductors.p[str(n)] * self.data.feed.p[feed] * p * p_beside
 
     def _two_box_sites(self) -> Iterator[tuple[Site, float]]:
         shares = self.data.conductors.p
@@ -116,9 +118,22 @@ class Generator:
         for left in (False, True) if choice else (False,):
             p_white = self.data.white_left_spare.p["yes" if left else "no"] if choice else 1.0
             p = share * p_white
-            yield Candidate(
-                site, active, fan_on, light_on, neutral_down, left, routing, self.palette, p, self.has_light
-            )
+            walls = site.wall_boxes or (WALL,)
+            for opened in walls:
+                share_opened = p / len(walls)
+                yield Candidate(
+                    site,
+                    active,
+                    fan_on,
+                    light_on,
+                    neutral_down,
+                    left,
+                    routing,
+                    self.palette,
+                    share_opened,
+                    self.has_light,
+                    opened,
+                )
 
 
 def _without_light(patterns: tuple[Legs, ...]) -> tuple[Legs, ...]:
@@ -133,13 +148,10 @@ def _without_light(patterns: tuple[Legs, ...]) -> tuple[Legs, ...]:
 
 
 def _stubs(feed: str, onward: str) -> tuple[Stub, ...]:
-    """The feed, and a cable that carries it on, or one of a loop for something else, beside it."""
-    feeds = Stub("feed", feed, (HOT, NEUTRAL))
-    if onward == "none":
-        return (feeds,)
-    if onward == "beside":
-        return (feeds, Stub("beside", WALL, BESIDE))
-    return (feeds, Stub("onward", onward, (HOT, NEUTRAL)))
+    """The feed, and the cables that carry it on: none, from the wall, from the ceiling, or from both."""
+    boxes = {"none": (), "both": (WALL, CEILING)}.get(onward, (onward,))
+    on = tuple(Stub("onward" if n == 0 else "onward_2", box, (HOT, NEUTRAL)) for n, box in enumerate(boxes))
+    return (Stub("feed", feed, (HOT, NEUTRAL)), *on)
 
 
 def _with_other_load(site: Site, active: tuple[Active, ...]) -> Iterator[Site]:

@@ -8,7 +8,7 @@ from functools import cached_property
 from switchleg.tree.model import Value
 from switchleg.wiring.colours import Palette, wire
 from switchleg.wiring.netlist import Placed, Wired
-from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, Routing, Site
+from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, WALL, Routing, Site
 
 KEPT_SWITCH = "switch_"
 """How the ids of the wall's plain switches begin, numbered by what they work; a plan that keeps one keeps its id."""
@@ -46,6 +46,8 @@ class Candidate:
     palette: Palette = field(compare=False, repr=False)
     p: float = field(compare=False)
     has_light: bool = True
+    opened: str = WALL
+    """Which wall box somebody looks into: with two of them, all readings are of one."""
     predictions: dict[str, frozenset[Value]] = field(default_factory=dict, compare=False, repr=False)
     """What looks show on it, filled as they are asked for (see diagnosis.shows)."""
 

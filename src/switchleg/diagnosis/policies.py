@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import permutations
 
 from switchleg.diagnosis.looks import Table
 
@@ -67,3 +68,31 @@ def greedy_value(
                 total += table.mass(part) / whole * rest
         known[key] = total
     return known[key]
+
+
+def open_first(table: Table, belief: int, opened: int = 0) -> str | None:
+    """The closed station to open first, so that the least opening is expected; None when none tells more.
+
+    Every order of the closed stations is weighed: each is opened only for what the looks in those before it,
+    all taken together, leave unsettled.
+    """
+    closed = [s for i, s in enumerate(table.stations) if not opened >> i & 1]
+    best: tuple[float, str] | None = None
+    for order in permutations(closed):
+        open_now, expected, left = opened, 0.0, unsettled(table, belief, opened)
+        for station in order:
+            expected += left * table.opening[station]
+            open_now |= 1 << table.stations.index(station)
+            left = unsettled(table, belief, open_now)
+        if order and unsettled(table, belief, opened) > left and (best is None or expected < best[0] - 1e-9):
+            best = (expected, order[0])
+    return best[1] if best else None
+
+
+def unsettled(table: Table, belief: int, opened: int) -> float:
+    """The share of a belief that no look in the open stations, all taken together, would settle."""
+    groups = [belief]
+    for look in range(len(table.looks)):
+        if table.opens(look, opened) == opened:
+            groups = [part for g in groups for part in ((g,) if table.settled(g) else table.split(look, g))]
+    return sum([table.mass(g) for g in groups if not table.settled(g)]) / table.mass(belief)

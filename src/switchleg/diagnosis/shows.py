@@ -72,9 +72,8 @@ def _predict(house: Candidate, fact: str, bench: Bench) -> frozenset[Value]:
     if fact == "wall_boxes":
         return frozenset({len(walls)})
     if fact == "run_conductors":
-        if len(walls) > 1:  # in one of two boxes, the cable on to the other is easily taken for the fan's
-            return frozenset(c.conductors for c in house.site.cables)
-        return frozenset(c.conductors for c in house.site.cables if CEILING in c.ends)
+        # In one of two boxes, the cable on to the other is easily taken for the fan's.
+        return frozenset(c.conductors for c in house.site.cables if {house.opened, CEILING} & {*c.ends})
     if fact == "ceiling_cables":
         return _cable_count(house, CEILING)
     if fact == "capped_end_at_ceiling":
@@ -87,10 +86,7 @@ def _predict(house: Candidate, fact: str, bench: Bench) -> frozenset[Value]:
         if len(walls) < 2:
             return frozenset()
         return frozenset({"same" if any(len(a.boxes) > 1 for a in house.active) else "different"})
-    seen: set[Value] = set()
-    for box in walls:
-        seen |= _at_wall(house, fact, box, bench)
-    return frozenset(seen)
+    return frozenset(_at_wall(house, fact, house.opened, bench) if walls else ())
 
 
 def _beside_the_other(house: Candidate) -> frozenset[Value]:
@@ -110,9 +106,7 @@ def _at_wall(house: Candidate, fact: str, box: str, bench: Bench) -> set[Value]:
             return {True, False}
         return {any(_on_control(house, end) for end in _pale(house, box))}
     if fact == "neutral_bundle":
-        neutral = [e for e in _pale(house, box) if house.wired.conductors[(e.cable, e.colour)] == NEUTRAL]
-        alone = len(neutral) == 1 and len(house.site.at(box)) == 1
-        return {True, False} if alone else {len(neutral) > 1}
+        return _bundle_seen(house, box)
     if fact == "neutral_reading":
         return {NEUTRAL in house.wired_nets(box) and HOT in house.wired_nets(box)}
     if fact == "hot_at_wall_always":
@@ -120,9 +114,20 @@ def _at_wall(house: Candidate, fact: str, box: str, bench: Bench) -> set[Value]:
     return set()
 
 
+def _bundle_seen(house: Candidate, box: str) -> set[Value]:
+    """Neutral-coloured conductors joined with each other: neutrals, or a hot passed on in a pale conductor."""
+    pale = _pale(house, box)
+    joints = [j for j in house.wired.joints if j.box == box and not any(isinstance(e, Terminal) for e in j.ends)]
+    bundled = any(sum(end in j.ends for end in pale) > 1 for j in joints)
+    neutral = [e for e in pale if house.wired.conductors[(e.cable, e.colour)] == NEUTRAL]
+    together = len(neutral) > 1 or bundled
+    alone = len(neutral) == 1 and len(house.site.at(box)) == 1
+    return {True, False} if alone and not together else {together}
+
+
 def _cable_count(house: Candidate, box: str) -> frozenset[Value]:
     base = len(house.site.at(box))
-    grows = any(s.id == "onward" and s.box == box for s in house.site.stubs)
+    grows = any(s.id.startswith("onward") and s.box == box for s in house.site.stubs)
     return frozenset(range(base, base + (MANY if grows else 1)))
 
 

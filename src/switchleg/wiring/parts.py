@@ -109,6 +109,7 @@ class WiringFile(Strict):
     conductors: Odds
     neutral_sent_down: Odds
     both_tied: Odds
+    beside: Odds
     onward_feed_at_wall: Odds
     onward_feed_at_ceiling: Odds
     white_left_spare: Odds
