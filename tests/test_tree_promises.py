@@ -31,7 +31,7 @@ def asked(knows: Mapping[str, Value]) -> list[str]:
 
 
 NOBODY = [
-    ({"wall_boxes": 0}, {"wall_gangs", "wall_controls", "control_1_does", "wall_cables", "neutral_bundle", "run_spare"}),
+    ({"wall_boxes": 0}, {"wall_gangs", "wall_controls", "control_1_does", "wall_cables", "neutral_bundle"}),
     ({"motor_label": "dc"}, {"pull_chain_fan", "reverse_slide", "start_behaviour", "capacitor_in"}),
     ({"light_kit": "none"}, {"only_room_light", "pull_chain_light", "want_light_dimming", "receiver_light_lead"}),
     ({"handheld_remote": False}, {"remote_speeds", "remote_reverses", "remote_kind"}),
