@@ -11,7 +11,7 @@ from pathlib import Path
 from circuit_mutants import Mutant, Noticed, explained, mutants, notice
 from circuit_referees import TRIP, Elements, State, elements, joined_ends, spice_volts
 from circuit_world import all_houses, bench_for, broad_plans, one_plan_each_way, states_of, todays
-from wiring_world import bench
+from wiring_world import bench, houses
 
 from switchleg.wiring.functions import function_table, works
 from switchleg.wiring.netlist import Wired
@@ -122,7 +122,8 @@ def other_regions(each: int) -> Iterator[tuple[str, list[tuple[str, Wired]], Ben
     """A few houses of every other region, with its own colours and voltage."""
     draw = random.Random(12)
     for region in REGIONS_SAMPLED:
-        yield region, draw.sample(all_houses(region), each), bench_for(region)
+        stock = draw.sample([*houses(region=region), *houses(has_light=False, region=region)], each)
+        yield region, [(house.id, house.wired) for house in stock], bench_for(region)
 
 
 # ---- wrong joints ----

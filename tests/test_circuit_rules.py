@@ -56,7 +56,8 @@ def shaping_ahead(does: str) -> Wired:
 def relay_fed(line: str) -> Wired:
     switch = part("s", "plain_switch", line=HOT, load="LEG")
     relay = part("r", "canopy_relay_module", CEILING, line=line, neutral=NEUTRAL, fan="FAN")
-    return one_wall(switch, relay, lamp_at("fan", "FAN"), lamp_at("light", "LEG"))
+    fan = part("fan", "fan_motor", CEILING, hot="FAN", neutral=NEUTRAL)
+    return one_wall(switch, relay, fan, lamp_at("light", "LEG"))
 
 
 def with_input(*, turned: bool) -> Wired:

@@ -114,7 +114,7 @@ def _passing(wired: Wired, nodes: Mapping[End, Hashable]) -> Iterator[Finding]:
                 mine, theirs = _feed_end(wired, net), _feed_end(wired, net, stub.id)
                 if mine is None or theirs is None or nodes.get(mine) != nodes.get(theirs):
                     yield Finding("onward_supply", stub.box, (("net", net),))
-        elif stub.id == "beside" and not _loop_whole(wired, stub, nodes):
+        elif stub.id.startswith("beside") and not _loop_whole(wired, stub, nodes):
             yield Finding("other_loop_changed", stub.box, ())
 
 
