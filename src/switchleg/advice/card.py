@@ -9,6 +9,7 @@ from switchleg.advice import words
 from switchleg.advice.model import Advice, BoxPlan, Plain, SchemeVerdict, Status
 from switchleg.advice.parts_list import parts_to_buy
 from switchleg.advice.sums import Said, number_lines
+from switchleg.advice.sums_choose import choosing_lines, is_choosing
 from switchleg.figures.placing import placing
 from switchleg.tree.model import Value
 
@@ -104,8 +105,9 @@ def _sections(
     yield "functions", "Proof: what must happen afterwards", _functions(chosen)
     yield "parts", "Parts to buy", parts_lines(knowledge, facts, chosen)
     yield "box_fill", "Room in the wall box", _box_fill(advice)
+    yield "choosing", "Choosing a fan", _said(choosing_lines(knowledge, facts, chosen))
     yield "numbers", "The numbers", _said(number_lines(knowledge, facts, chosen))
-    yield "placing", "Room, ceiling and canopy", _placing(knowledge, facts)
+    yield "placing", "Room, ceiling and canopy", _placing(knowledge, facts, chosen)
     yield "known", "What is known", _known(advice)
     yield "evidence", "How it is known", _evidence(advice)
     if not advice.stops:
@@ -258,8 +260,8 @@ def _said(lines: Iterable[Said]) -> Iterator[Line]:
         yield Line(text=said.text, kind=said.kind)
 
 
-def _placing(knowledge: Knowledge, facts: Mapping[str, Value]) -> Iterator[Line]:
-    for fit in placing(facts, knowledge.tables):
+def _placing(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdict | None) -> Iterator[Line]:
+    for fit in placing(facts, knowledge.tables, size=not is_choosing(facts, chosen)):
         yield Line(text=fit.text, kind="warning" if fit.fits is False else "text")
 
 

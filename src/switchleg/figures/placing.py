@@ -21,12 +21,15 @@ USUAL_JOINTS = 4
 """Hot, neutral and two legs: the joints that a canopy module makes, as commonly done."""
 
 
-def placing(facts: Mapping[str, Value], tables: Tables) -> tuple[Fit, ...]:
-    """What can be said of the room, the ceiling and the canopy, in that order, as far as it is known."""
+def placing(facts: Mapping[str, Value], tables: Tables, *, size: bool = True) -> tuple[Fit, ...]:
+    """What can be said of the room, the ceiling and the canopy, in that order, as far as it is known.
+
+    Without `size`, span and rod are left out: somebody else tells them.
+    """
     found: list[Fit] = []
-    if (area := _measure(facts, "room_area", "area")) is not None:
+    if size and (area := _measure(facts, "room_area", "area")) is not None:
         found.append(span_for_room(area, tables))
-    if (height := _measure(facts, "ceiling_height", "length")) is not None:
+    if size and (height := _measure(facts, "ceiling_height", "length")) is not None:
         found.append(rod_for_ceiling(height, tables))
     if (space := _measure(facts, "canopy_space", "space")) is not None:
         found.append(_canopy(space, tables, receiver=facts.get("receiver") is True))
@@ -57,6 +60,17 @@ def span_for_room(area: Measure, tables: Tables) -> Fit:
             text = f"For {area}: blade span {_both(low, high)}{open_end}, by two guides that differ."
             return Fit(None, text, table.title, (table.source, "S96"), doubtful=True)
     return Fit(None, f"{area} is more than one fan serves well: plan two or more.", table.title, ("S33",))
+
+
+def span_range(area: Measure, tables: Tables) -> tuple[Fraction, Fraction] | None:
+    """The least and the greatest span in inches that the guides name for an area; None for a room for several."""
+    floor = area.to("ft2")
+    for row in tables["fan_spans"].row:
+        if floor <= row.values["area"]:
+            lows = [row.values[name] for name in ("older_low", "newer_low")]
+            highs = [row.values[name] for name in ("older_high", "newer_high", "newer_low") if name in row.values]
+            return min(lows), max(highs)
+    return None
 
 
 def rod_for_ceiling(height: Measure, tables: Tables) -> Fit:
