@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 from switchleg.advice import words
 from switchleg.advice.model import Advice, BoxPlan, Plain, SchemeVerdict, Status
-from switchleg.advice.parts_list import parts_to_buy
+from switchleg.advice.parts_list import not_to_buy, parts_to_buy
 from switchleg.advice.sums import Said, number_lines
 from switchleg.advice.sums_choose import choosing_lines, is_choosing
 from switchleg.figures.placing import placing
@@ -104,6 +104,7 @@ def _sections(
     yield "afterwards", "When the power is on again", _preparations(knowledge, advice, chosen, "after")
     yield "functions", "Proof: what must happen afterwards", _functions(chosen)
     yield "parts", "Parts to buy", parts_lines(knowledge, facts, chosen)
+    yield "not_to_buy", "What not to buy", _avoid(knowledge, facts, advice, chosen)
     yield "box_fill", "Room in the wall box", _box_fill(advice)
     yield "choosing", "Choosing a fan", _said(choosing_lines(knowledge, facts, chosen))
     yield "numbers", "The numbers", _said(number_lines(knowledge, facts, chosen))
@@ -242,6 +243,13 @@ def box_lines(box: BoxPlan) -> Iterator[Line]:
         yield Line(text=f"{splice.net.capitalize()}: {' + '.join(splice.ends)}.{mark}", kind="item")
     for end in box.capped:
         yield Line(text=f"Cap by itself: {end}.", kind="item")
+
+
+def _avoid(
+    knowledge: Knowledge, facts: Mapping[str, Value], advice: Advice, chosen: SchemeVerdict | None
+) -> Iterator[Line]:
+    for text in not_to_buy(knowledge, facts, chosen, advice.motor_settled) if chosen else ():
+        yield Line(text=text, kind="item")
 
 
 def parts_lines(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdict | None) -> Iterator[Line]:

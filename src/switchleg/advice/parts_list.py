@@ -1,52 +1,113 @@
-"""What to buy, as specifications that a package in a shop can be held against."""
+"""What to buy, as specifications that a package in a shop can be held against; and what not to buy."""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Literal
 
 from switchleg.advice.model import SchemeVerdict
+from switchleg.advice.parts_marks import Needs, needs_of
+from switchleg.advice.parts_small import TESTER, small_parts
 from switchleg.advice.words import number
 from switchleg.tree.model import Value
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
+    from switchleg.wiring.parts import Control
 
-READS = frozenset({"fan_amps", "fan_watts_high", "place_rating_needed"})
+__all__ = ["TESTER", "Purchase", "not_to_buy", "parts_to_buy", "purchases"]
 
-SMALL_PARTS = (
-    "Wire connectors listed for the sizes and numbers of wires that meet in each joint of the plan, "
-    "and one for each capped end."
-)
-PLAIN_AC_FAN = "plain_ac_fan"
-TESTER = "A two-pole tester or a low-impedance meter, and a known live source to prove it on."
+READS = frozenset({"fan_installed", "neutral_bundle", "light_kit"})
+
+Sort = Literal["control", "small", "box", "tool"]
+HUB = "on the local radio standard of your hub"
+
+
+@dataclass(frozen=True)
+class Purchase:
+    """One thing to buy. Those with the same `key` are one article; `needs` are its marks, which may grow."""
+
+    key: str
+    sort: Sort
+    count: int
+    what: str
+    """In the singular, with its specification after a colon."""
+    needs: Needs = field(default_factory=Needs)
+
+    def text(self) -> str:
+        """A line for a shopping list."""
+        if self.sort != "control":
+            return self.what
+        marks = self.needs.text()
+        return f"{number(self.count).capitalize()} {self.what}{f' {marks}' if marks else ''}"
+
+
+def purchases(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdict) -> Iterator[Purchase]:
+    """Everything to buy for one fan: control parts first, then boxes and small parts, then tools."""
+    controls = {c.id: c for c in knowledge.controls.control}
+    counted = Counter(chosen.parts)
+    if "battery_wall_button" in chosen.preparations and "wall_button" not in counted:
+        counted["wall_button"] = 1
+    for name, count in counted.items():
+        control = controls[name]
+        if control.specification:
+            needs = needs_of(knowledge, facts, control)
+            yield Purchase(_key(control, needs), "control", count, f"{control.title}: {_specified(control)}", needs)
+    for key, sort, count, what in small_parts(knowledge, facts, chosen):
+        yield Purchase(key, sort, count, what)
+
+
+def _specified(control: Control) -> str:
+    """The class's own words, with the radio standard where it talks to a hub."""
+    text = control.specification
+    networked = bool(control.channel) and any("app" in channel.by for channel in control.channel)
+    return f"{text[:-1]}, {HUB}." if networked and HUB not in text else text
+
+
+def _key(control: Control, needs: Needs) -> str:
+    return f"{control.id} {needs.volts} {needs.place} {needs.lamp}"
 
 
 def parts_to_buy(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdict) -> Iterator[str]:
-    """Control parts of the chosen way with what is known of the fan, then small parts."""
-    controls = {c.id: c for c in knowledge.controls.control}
-    counted = Counter(chosen.parts)
-    stays = not {"radio_fan", PLAIN_AC_FAN} & set(counted) and "replace_fan_ac" not in chosen.preparations
-    new_fan = "replace_fan_ac" in chosen.preparations
-    if new_fan:
-        yield f"One {controls[PLAIN_AC_FAN].title}: {controls[PLAIN_AC_FAN].specification}"
-    for name, count in counted.items():
-        text = controls[name].specification
-        if text:
-            rated = _this_fan(facts, label=stays and bool(controls[name].terminals))
-            yield f"{number(count).capitalize()} {controls[name].title}: {text}{rated}"
-    yield SMALL_PARTS
-    if "battery_wall_button" in chosen.preparations and "wall_button" not in counted:
-        yield f"One {controls['wall_button'].title}: {controls['wall_button'].specification}"
-    yield TESTER
+    """The same as lines of text, for one fan."""
+    for purchase in purchases(knowledge, facts, chosen):
+        yield purchase.text()
 
 
-def _this_fan(facts: Mapping[str, Value], *, label: bool) -> str:
-    """What is known of the fan and its place; the label counts only for the fan that stays."""
-    amps = facts.get("fan_amps") if label else None
-    place = facts.get("place_rating_needed")
-    text = f" The fan's label says {amps}." if amps else ""
-    if place in ("damp", "wet"):
-        text += f" The place is {place}."
-    return text
+def not_to_buy(
+    knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdict | None, motor: str | None
+) -> Iterator[str]:
+    """What would be wrong here, each with its reason. `motor` is the settled kind or None."""
+    for row in knowledge.tables["not_to_buy"].row:
+        if row.words["when"] in _circumstances(knowledge, facts, chosen, motor):
+            yield f"Not {row.words['what']}: {row.words['why']}."
+
+
+def _circumstances(
+    knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdict | None, motor: str | None
+) -> frozenset[str]:
+    found = {"fan"}
+    if motor == "dc":
+        found.add("dc")
+    elif motor is None and facts.get("fan_installed") is not False:
+        found.add("open_motor")
+    if facts.get("neutral_bundle") is False:
+        found.add("no_neutral")
+    if facts.get("light_kit") == "lamps":
+        found.add("light")
+    if chosen is None:
+        return frozenset(found)
+    if "keep_receiver" in chosen.preparations:
+        found.add("receiver_kept")
+    for control in knowledge.controls.control:
+        if control.id not in chosen.parts or not control.specification:
+            continue
+        does = {channel.does for channel in control.channel if "ac_motor" in channel.feeds}
+        found |= {"contact": {"contact"}, "speed": {"speed"}, "phase_cut": set()}[next(iter(does))] if does else set()
+        if control.place == "ceiling":
+            found.add("canopy")
+        if any("app" in channel.by for channel in control.channel) or "radio" in control.id:
+            found.add("networked")
+    return frozenset(found)

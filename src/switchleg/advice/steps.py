@@ -8,9 +8,10 @@ from typing import Literal
 from switchleg.advice.model import FunctionRow, Step
 from switchleg.advice.names import box_names, plan_names, present_names
 from switchleg.advice.plan import Plan
-from switchleg.advice.splices import FAN_LEAD, LONE_GROUND, TELL_APART, end_words, two_legs, unused_leads
+from switchleg.advice.splices import FAN_LEAD, LONE_GROUND, TELL_APART, cable_words, end_words, two_legs, unused_leads
 from switchleg.advice.today import GOES, Leaves, wired_today
 from switchleg.advice.words import NET, listed
+from switchleg.wiring.cautions import cautions
 from switchleg.wiring.functions import Works, function_table
 from switchleg.wiring.netlist import End, Joint, Terminal, Wired
 from switchleg.wiring.parts import Control
@@ -21,11 +22,14 @@ from switchleg.wiring.solve import Bench
 Kind = Literal["off", "on", "take_apart", "test", "join", "leave", "cap", "fold"]
 
 
-def steps(plan: Plan, bench: Bench, ground: str) -> tuple[Step, ...]:
-    """Working order for every box: wall first, then ceiling. What stays as it is comes as `leave`."""
+def steps(plan: Plan, bench: Bench, ground: str, was_live: str = "") -> tuple[Step, ...]:
+    """Working order for every box: wall first, then ceiling. What stays as it is comes as `leave`.
+
+    `was_live`: the sentence for conductors that were live until today, with {colour}, {cable} and {net}.
+    """
     today = wired_today(plan.house, plan.present_fan, leaves(plan))
     boxes = [box for box in plan.wired.site.boxes if box != CEILING] + [CEILING]
-    work = [step for box in boxes for step in _box(plan, today, box, bench, ground)]
+    work = [step for box in boxes for step in _box(plan, today, box, bench, ground, was_live)]
     if not work:
         return ()
     first, last = work[0], work[-1]
@@ -48,7 +52,7 @@ def leaves(plan: Plan) -> Leaves:
     return "receiver" if plan.fan.receiver and not plan.receiver_kept else "nothing"
 
 
-def _box(plan: Plan, today: Wired, box: str, bench: Bench, ground: str) -> Iterator[Step]:
+def _box(plan: Plan, today: Wired, box: str, bench: Bench, ground: str, was_live: str) -> Iterator[Step]:
     old, new = _joints(today, box), _joints(plan.wired, box)
     if old == new and not _leaving(plan, today, box):
         return
@@ -65,6 +69,13 @@ def _box(plan: Plan, today: Wired, box: str, bench: Bench, ground: str) -> Itera
         yield step("take_apart", f"Take out {name}.")
     if two_legs(plan) and any(isinstance(e, Terminal) for joint in old - new for e in joint):
         yield step("test", TELL_APART[any(a.tied for a in plan.house.active)])
+    here = {cable.id for cable in plan.wired.site.at(box)}
+    for finding in cautions(plan.wired, bench, plan.house.wired) if was_live else ():
+        told = dict(finding.words)
+        if finding.rule == "was_live" and told["cable"] in here:
+            net = NET.get(told["net"], told["net"])
+            cable = cable_words(plan.wired.site, told["cable"], box)
+            yield step("test", was_live.format(colour=told["colour"], cable=cable, net=net))
     nets = {frozenset(j.ends): j for j in plan.wired.joints if j.box == box}
     for joint in _ordered(old & new):
         yield step("leave", f"Leave joined: {listed(words(e) for e in joint)}.", new=False)

@@ -62,6 +62,7 @@ def _verdict(
     preparations = likeliest.preparations if len(same) == 1 else _common(fitting)
     plan = _only_plan(fitting, survey, region) if len(same) == 1 and region is not None else None
     told = likeliest.plan if plan and region else None
+    was_live = next((t.text for t in knowledge.rules.tested if t.id == "was_live"), "")
     bench = survey.judge.bench
     depends: tuple[Reason, ...] = ()
     if len(same) > 1:
@@ -78,7 +79,7 @@ def _verdict(
         plan=plan,
         way=likeliest.plan.way.id if likeliest.plan else None,
         parts=tuple(part.control for part in likeliest.plan.way.part) if likeliest.plan else (),
-        steps=steps(told, bench, region.words.ground) if told and region else (),
+        steps=steps(told, bench, region.words.ground, was_live) if told and region else (),
         functions=functions(told, bench) if told else (),
     )
 

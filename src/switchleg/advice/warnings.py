@@ -12,8 +12,10 @@ from switchleg.advice.model import Recommendation
 from switchleg.advice.open_looks import left_to_others
 from switchleg.advice.splices import two_legs
 from switchleg.advice.survey import Survey
+from switchleg.advice.words import LOAD
 from switchleg.tree.conditions import holds
 from switchleg.tree.model import Condition, Value
+from switchleg.wiring.cautions import cautions
 from switchleg.wiring.site import CEILING, HOT
 
 if TYPE_CHECKING:
@@ -34,6 +36,7 @@ def warnings(
         for caution in knowledge.rules.caution
         if _meant(caution, best) and all(_met(c, facts) for c in caution.when)
     ]
+    found += _never_off(knowledge, facts, best, survey)
     if (support := numbers.support_warning(facts, knowledge.tables)) is not None:
         found.append(support)
     if region is None:
@@ -50,6 +53,19 @@ def for_others(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey)
     if not asks:
         return ()
     return ("What is left takes a look that you do not take. A licensed electrician can say: " + " ".join(asks[:3]),)
+
+
+def _never_off(knowledge: Knowledge, facts: Mapping[str, Value], best: Outcome | None, survey: Survey) -> list[str]:
+    """Loads of the plan that no control turns off and that have no chain or remote of their own."""
+    if best is None or best.plan is None:
+        return []
+    plan = best.plan
+    chain = {"fan": facts.get("pull_chain_fan") is True, "light": facts.get("pull_chain_light") is True}
+    remote = plan.receiver_kept or plan.way.receiver == "replace"
+    otherwise = {load for load, there in chain.items() if there} | ({"fan"} if remote else set())
+    sentences = {t.id: t.text for t in knowledge.rules.tested}
+    found = cautions(plan.wired, survey.judge.bench, worked_otherwise=otherwise)
+    return [sentences[f.rule].format(load=LOAD.get(dict(f.words)["load"], "the other load")) for f in found]
 
 
 def _meant(caution: Caution, best: Outcome | None) -> bool:

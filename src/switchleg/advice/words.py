@@ -122,6 +122,8 @@ def _fill(obstacle: Obstacle, controls: Mapping[str, Control]) -> dict[str, str]
         filled["part"] = part(words["part"], controls)
     if "load" in words:
         filled["load"] = LOAD.get(words["load"], words["load"])
+    if "net" in words:
+        filled["net"] = NET.get(words["net"], words["net"])
     if "does" in words:
         filled["does"] = DOES[words["does"]]
     if "kind" in words:

@@ -1,0 +1,143 @@
+"""The marks that a part must bear for one fan, and for several: the larger figure counts for both."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from switchleg.advice.numbers import measure
+from switchleg.figures.both_ways import both_ways
+from switchleg.figures.loads import amps, fan_amps
+from switchleg.figures.tables import number_of
+from switchleg.figures.units import Measure
+from switchleg.tree.model import Value
+
+if TYPE_CHECKING:
+    from switchleg.knowledge.load import Knowledge
+    from switchleg.wiring.parts import Control
+
+READS = frozenset(
+    {"fan_amps", "fan_watts_high", "motor_label", "place_rating_needed", "light_kit", "wall_box_volume", "canopy_space"}
+)
+
+
+@dataclass(frozen=True)
+class Needs:
+    """What must be marked on an article. `amps` None with `amps_wanted`: the fan's label is not read yet."""
+
+    volts: int | None = None
+    amps: Fraction | None = None
+    amps_wanted: bool = False
+    guessed: bool = False
+    lamp: str = ""
+    place: str = ""
+    depth: Measure | None = None
+    space: Measure | None = None
+    temperature: Measure | None = None
+
+    def text(self) -> str:
+        """The marks as sentences, in the order in which a package shows them."""
+        told = []
+        if self.volts:
+            told.append(f"for {self.volts} V")
+        if self.amps is not None:
+            guess = " (worked out from watts: read the label first)" if self.guessed else ""
+            told.append(f"motor or fan mark of {amps(self.amps)} or more{guess}")
+        elif self.amps_wanted:
+            told.append("motor or fan mark not below the fan's label (read it first)")
+        if self.lamp:
+            told.append(f"marked for {self.lamp}")
+        if self.depth is not None:
+            told.append(f"no deeper behind the plate than {both_ways(self.depth)}")
+        if self.space is not None:
+            told.append(f"going into {both_ways(self.space)} with its joints")
+        if self.temperature is not None:
+            told.append(f"temperature mark of {both_ways(self.temperature)} or more")
+        if self.place in ("damp", "wet"):
+            told.append(f"listed for a {self.place} place")
+        return f"Here: {', '.join(told)}." if told else ""
+
+    def with_other(self, other: Needs) -> Needs:
+        """Marks that serve both fans: the larger amperes, the smaller space and depth."""
+        known = [need.amps for need in (self, other) if need.amps is not None]
+        return Needs(
+            self.volts or other.volts,
+            max(known, default=None),
+            self.amps_wanted or other.amps_wanted,
+            self.guessed or other.guessed,
+            self.lamp or other.lamp,
+            self.place or other.place,
+            _smaller(self.depth, other.depth),
+            _smaller(self.space, other.space),
+            self.temperature or other.temperature,
+        )
+
+
+def _smaller(one: Measure | None, other: Measure | None) -> Measure | None:
+    if one is None or other is None:
+        return one or other
+    unit = "cm3" if one.dimension == "space" else "mm"
+    return min((one, other), key=lambda measure: measure.to(unit))
+
+
+def needs_of(knowledge: Knowledge, facts: Mapping[str, Value], control: Control) -> Needs:
+    """The marks that a class of control must bear for these facts; what has no mains terminal needs none."""
+    if not control.channel:
+        return Needs(place=_place(facts))
+    region = knowledge.regions.get(str(facts.get("region", "")))
+    volts = region.voltage_v if region else None
+    feeds_fan = any(set(ch.feeds) & {"ac_motor", "receiver", "driver"} for ch in control.channel)
+    current, guessed = _amps(knowledge, facts, volts) if feeds_fan else (None, False)
+    feeds_lamp = any("lamp" in ch.feeds for ch in control.channel)
+    kit = {"lamps": "the kind and watts of the lamps", "led_built_in": "LED and the watts of the light"}
+    lamp = kit.get(str(facts.get("light_kit")), "") if feeds_lamp else ""
+    ceiling = control.place == "ceiling"
+    heat = number_of(knowledge.tables, "canopy_heat", "canopy", "C")
+    return Needs(
+        volts,
+        current,
+        feeds_fan,
+        guessed,
+        lamp,
+        _place(facts),
+        None if ceiling or control.loose else _depth(knowledge, facts),
+        measure(facts, "canopy_space", "space") if ceiling else None,
+        Measure(heat, "C", "temperature") if ceiling else None,
+    )
+
+
+def _place(facts: Mapping[str, Value]) -> str:
+    place = str(facts.get("place_rating_needed", ""))
+    return place if place in ("damp", "wet") else ""
+
+
+def _amps(knowledge: Knowledge, facts: Mapping[str, Value], volts: int | None) -> tuple[Fraction | None, bool]:
+    told = measure(facts, "fan_amps", "current")
+    if told is not None:
+        return told.to("A"), False
+    watts = measure(facts, "fan_watts_high", "power")
+    if watts is None or volts is None:
+        return None, False
+    kind = facts.get("motor_label")
+    return fan_amps(watts, volts, str(kind) if kind in ("ac", "dc") else None, knowledge.tables)[0], True
+
+
+DEPTH = re.compile(r"x (?P<whole>[0-9]+)(?:-(?P<top>[0-9]+)/(?P<bottom>[0-9]+))? (?:device|masonry)$")
+
+
+def _depth(knowledge: Knowledge, facts: Mapping[str, Value]) -> Measure | None:
+    """The depth that the wall box leaves, where its trade size was given: the last of its lengths, less the wires."""
+    region = knowledge.regions.get(str(facts.get("region", "")))
+    size = facts.get("wall_box_volume")
+    if region is None or region.box_rule not in ("us", "ca") or not isinstance(size, str):
+        return None
+    row = knowledge.tables[f"box_volumes_{region.box_rule}"].find(size)
+    match = DEPTH.search(row.name) if row else None
+    if match is None:
+        return None
+    inches = Fraction(match["whole"]) + (Fraction(int(match["top"]), int(match["bottom"])) if match["top"] else 0)
+    left = inches * Fraction("25.4") - number_of(knowledge.tables, "depth_room", "cores", "mm")
+    return Measure(Fraction(left // 1), "mm", "length")
