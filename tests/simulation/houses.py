@@ -1,4 +1,4 @@
-"""Invented houses, drawn by a recipe of their own: cables, feed, switches, copper. Nothing of the engine's shares is read.
+"""Invented houses by a recipe of their own: cables, feed, switches, copper. The engine's shares are not read.
 
 What is common and what is rare here are our own estimates, made for this recipe alone.
 """

@@ -11,10 +11,10 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 import networkx as nx
-from simulation.houses import Recipe, crossing, legs, lay, site_of
-from simulation.people import Case, plain_answers
-from wiring_world import bench, contacts, copper, feed_ends
+from wiring_world import bench, contacts, feed_ends
 
+from simulation.houses import Recipe, crossing, lay, legs, site_of
+from simulation.people import Case, plain_answers
 from switchleg.advice import numbers
 from switchleg.advice.advise import bench_of, palette_of, region_of
 from switchleg.advice.judge import Judge, Outcome

@@ -13,7 +13,6 @@ from typing import Any
 
 from simulation.houses import Recipe, draw
 from simulation.reading import Facts, seen
-
 from switchleg.knowledge.load import Knowledge
 from switchleg.tree.model import Again, Door, Question, Reply
 
@@ -67,10 +66,11 @@ def draw_case(rng: random.Random) -> Case:
     installed = rng.random() < 0.95
     fan = _fan(rng, recipe) if installed else TrueFan("ac", False, "own_lead" if light else "none", True, False)
     if not installed:
-        recipe = draw(rng, light=True)
-        fan = TrueFan("ac", False, "own_lead", True, False)
+        recipe, fan = draw(rng, light=True), TrueFan("ac", False, "own_lead", True, False)
     facts: Facts = dict(seen(recipe))
     switches = facts.pop("switches")
+    if facts.pop("doubtful_bundle", False):  # joined to each other and to a control: people say either
+        facts["neutral_bundle"] = rng.random() < 0.5
     facts = {f: v for f, v in facts.items() if v is not None}
     facts["fan_installed"] = installed
     facts |= _decisions(rng) | _place(rng)
@@ -116,7 +116,9 @@ def _looks(rng: random.Random, fan: TrueFan) -> Facts:
     scale = rng.uniform(0.85, 1.15)
     chain = fan.motor == "ac" and rng.random() < (0.3 if fan.receiver else 0.9)
     facts: Facts = {
-        "light_kit": "none" if fan.light == "none" else "led_built_in"
+        "light_kit": "none"
+        if fan.light == "none"
+        else "led_built_in"
         if fan.light == "receiver_low_voltage" or rng.random() < 0.2
         else "lamps",
         "handheld_remote": fan.remote,
@@ -124,7 +126,9 @@ def _looks(rng: random.Random, fan: TrueFan) -> Facts:
         "pull_chain_fan": chain,
         "pull_chain_light": chain and fan.light == "own_lead" and rng.random() < 0.8,
         "reverse_slide": rng.random() < (0.05 if dc else 0.8 if not fan.receiver else 0.6),
-        "start_behaviour": _some(rng, ("gentle", 75), ("at_once", 25)) if dc else _some(rng, ("gentle", 8), ("at_once", 92)),
+        "start_behaviour": _some(rng, ("gentle", 75), ("at_once", 25))
+        if dc
+        else _some(rng, ("gentle", 8), ("at_once", 92)),
         "fan_amps": f"{amps * scale:.2f} A",
         "fan_watts_high": f"{watts * scale:.0f} W",
         "fan_airflow_high": f"{cfm * rng.uniform(0.9, 1.1):.0f} cfm",
@@ -183,7 +187,10 @@ def _controls(rng: random.Random, switches: tuple[str, ...], fan: TrueFan, *, in
     elif rng.random() < 0.03:
         kinds.append(("nothing", "on_off"))
     rng.shuffle(kinds)
-    facts: Facts = {"wall_controls": len(kinds), "wall_gangs": max(1, len(kinds) - (len(kinds) > 1 and rng.random() < 0.2))}
+    facts: Facts = {
+        "wall_controls": len(kinds),
+        "wall_gangs": max(1, len(kinds) - (len(kinds) > 1 and rng.random() < 0.2)),
+    }
     for number, (works, kind) in enumerate(kinds[:2], 1):
         facts[f"control_{number}_does"] = works if lit or works != "both" else "fan"
         facts[f"control_{number}_kind"] = kind

@@ -7,9 +7,9 @@ from functools import lru_cache
 from typing import Any
 
 import networkx as nx
-from simulation.houses import Recipe, lay
 from wiring_world import State, bench, contacts, copper, feed_ends
 
+from simulation.houses import Recipe, lay
 from switchleg.wiring.netlist import ConductorEnd, End, Placed, Terminal, Wired
 from switchleg.wiring.site import CEILING, SECOND_WALL, WALL
 
@@ -48,9 +48,7 @@ class Reading:
         for graph in graphs:
             sources = [feed["HOT"], *(end for end in beside if end in graph)]
             self.live.append(set().union(*(nx.node_connected_component(graph, end) for end in sources)))
-        self.loads: dict[str, End] = {
-            p.id: Terminal(p.id, "hot") for p in wired.parts if bench().is_load(p)
-        }
+        self.loads: dict[str, End] = {p.id: Terminal(p.id, "hot") for p in wired.parts if bench().is_load(p)}
         for (name, colour), net in wired.conductors.items():
             if name == "other" and net != "NEUTRAL":
                 box = next(s.box for s in wired.site.stubs if s.id == "other")
@@ -65,7 +63,9 @@ class Reading:
         for number, state in enumerate(self.states):
             if not state[key]:
                 other = self.states.index({**state, key: 1})
-                changed |= {load for load in ("fan", "light") if load in self.loads and self._differs(load, number, other)}
+                changed |= {
+                    load for load in ("fan", "light") if load in self.loads and self._differs(load, number, other)
+                }
         return {(): "nothing", ("fan",): "fan", ("light",): "light"}.get(tuple(sorted(changed)), "both")
 
     def _differs(self, load: str, one: int, other: int) -> bool:
@@ -130,7 +130,8 @@ def _colours(house: Reading) -> Facts:
     unused = [e for e in ends if e.cable == "run" and house.alone(e)]
     facts: Facts = {
         "white_on_control": any(near(e, Terminal) or _pigtailed(house, e) for e in whites),
-        "neutral_bundle": bool(meeting),
+        "neutral_bundle": bool(meeting) and not any(_pigtailed(house, w) for w in meeting),
+        "doubtful_bundle": any(_pigtailed(house, w) for w in meeting),
         "run_spare": bool(unused),
     }
     above = [ConductorEnd("run", e.colour, CEILING) for e in unused]

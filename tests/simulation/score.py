@@ -10,7 +10,6 @@ from math import exp, lgamma, log, log1p
 
 from simulation.judge import Truth, dangers
 from simulation.people import Case, Told, answer, draw_case
-
 from switchleg.advice.advise import advise, look
 from switchleg.advice.model import Advice
 from switchleg.knowledge.load import Knowledge
@@ -67,13 +66,17 @@ def _one(knowledge: Knowledge, case: Case, told: Told, tally: Tally, name: str) 
     if advice.contradictions:
         tally.count["contradiction"] += 1
     if found:
-        tally.count["unsafe"] += 1
+        tally.count["danger unlooked" if _unlooked(knowledge, truth, walked.facts, found) else "unsafe"] += 1
     if verdict == "abstained":
         checks = ", ".join(c.fact for c in advice.next_checks[:3]) or "no check named"
         tally.left[f"{_why_open(case, walked.facts)} -> {checks}"] += 1
     slips = {f: t for f, t in told.slips.items() if walked.facts.get(f) == t[1]}
-    kind = "unsafe" if found else verdict
-    if kind in ("unsafe", "wrong", "told wrongly that nothing fits", "outside") or (advice.contradictions and not slips):
+    kind = verdict
+    if found:
+        kind = "danger unlooked" if _unlooked(knowledge, truth, walked.facts, found) else "unsafe"
+    if kind in ("unsafe", "danger unlooked", "wrong", "told wrongly that nothing fits", "outside") or (
+        advice.contradictions and not slips
+    ):
         kind = "contradiction without a slip" if advice.contradictions and not slips else kind
         advised = advice.recommendation.scheme if advice.recommendation else advice.status
         right = f"{truth.best.scheme} {truth.best.preparations}" if truth.best else "nothing fits"
@@ -83,9 +86,31 @@ def _one(knowledge: Knowledge, case: Case, told: Told, tally: Tally, name: str) 
                 f"{name}: {'; '.join(found) or verdict}\n    came out: {advised} "
                 f"{advice.recommendation.preparations if advice.recommendation else advice.contradictions}\n"
                 f"    right: {right}; stops {truth.stops}\n    slips (true, told): {slips}\n"
-                f"    {case.recipe}\n    {case.fan}\n    told: {walked.facts}",
+                f"    {_short(case.recipe)} {_short(case.fan)}\n    untold: "
+                f"{sorted(f for f in truth.survey.judge.facts if f not in walked.facts)}\n    told: "
+                + ", ".join(f"{f} {v}" for f, v in walked.facts.items() if f not in BESIDES),
             )
         )
+
+
+BESIDES = frozenset(
+    {"wall_gangs", "breaker", "ceiling_height", "blade_height", "room_area", "wire_size", "wall_box_clamps",
+     "wall_ground", "ceiling_ground", "fan_weight", "fan_box_rating", "canopy_space", "fan_amps", "fan_watts_high", "fan_airflow_high"}
+)  # fmt: skip
+"""Facts that an example need not repeat."""
+
+
+def _short(thing: object) -> str:
+    return ", ".join(f"{k}={v}" for k, v in vars(thing).items() if v not in (None, False, ""))
+
+
+def _unlooked(knowledge: Knowledge, truth: Truth, facts: Mapping[str, Value], found: tuple[str, ...]) -> bool:
+    """Only stops were missed, and each because nobody could tell about it."""
+    rules = {s.id: s for s in knowledge.rules.stop}
+    missed = [f.removeprefix("stop missed: ") for f in found]
+    return all(rule in rules and any(c.fact not in facts for c in rules[rule].when) for rule in missed) and bool(
+        truth.stops
+    )
 
 
 def _why_open(case: Case, facts: Mapping[str, Value]) -> str:
@@ -183,5 +208,3 @@ def _where(rising: object) -> float:
         middle = (low + high) / 2
         low, high = (middle, high) if rising(middle) < 0 else (low, middle)
     return (low + high) / 2
-
-

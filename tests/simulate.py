@@ -1,0 +1,132 @@
+"""How the advice fares with simulated people: `python tests/simulate.py --houses 20000`. Not collected by pytest.
+
+Each cell of the table is a slip rate and a can't-tell rate; everybody in it lives in a house of their own draw, walks
+the real tree, and gets advice from nothing but what they said.
+"""
+
+from __future__ import annotations
+
+import argparse
+import multiprocessing
+import sys
+import time
+from collections import Counter
+from collections.abc import Sequence
+
+from simulation.score import BINS, Tally, bounds, people
+
+from switchleg.knowledge.load import load
+
+SLIPS, BLIND = (0.0, 0.02, 0.05, 0.10), (0.0, 0.20, 0.50)
+CHUNK = 50
+COLUMNS = {
+    "right": ("right", "right but for a preparation"),
+    "2nd best": ("second best",),
+    "wrong": ("wrong", "told wrongly that nothing fits"),
+    "unsafe": ("unsafe",),
+    "unlooked": ("danger unlooked",),
+    "abstain": ("abstained",),
+    "contrad.": ("contradiction",),
+    "halted": ("stopped needlessly",),
+}
+"""Column -> what it counts. Unsafe ones stand in another column too; `unlooked`: recommended where a danger
+stands that nobody could tell about; `halted`: a stop without a danger."""
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Runs the cells on all processes, prints the tables; 0."""
+    asked = _arguments(argv)
+    cells = [(s, b) for b in asked.cant_tell for s in asked.slip]
+    jobs = [
+        (asked.seed, first, min(first + CHUNK, asked.houses), *cell)
+        for cell in cells
+        for first in range(0, asked.houses, CHUNK)
+    ]
+    tallies = {cell: Tally() for cell in cells}
+    begun = time.monotonic()
+    with multiprocessing.get_context("spawn").Pool(asked.processes, maxtasksperchild=60) as pool:
+        for done, (job, tally) in enumerate(pool.imap_unordered(work, jobs), 1):
+            tallies[job[3], job[4]].add(tally)
+            bar(done, len(jobs), time.monotonic() - begun)
+    print(file=sys.stderr)
+    show(tallies, asked)
+    return 0
+
+
+def _arguments(argv: Sequence[str] | None) -> argparse.Namespace:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--houses", type=int, default=20_000, help="in each cell")
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--slip", type=float, nargs="+", default=SLIPS, help="rates of wrong answers")
+    parser.add_argument("--cant-tell", type=float, nargs="+", default=BLIND, help="rates of looks that tell nothing")
+    parser.add_argument("--processes", type=int, default=2)
+    parser.add_argument("--tell", type=int, default=2, help="examples of each kind to print")
+    return parser.parse_args(argv)
+
+
+def work(job: tuple[int, int, int, float, float]) -> tuple[tuple[int, int, int, float, float], Tally]:
+    seed, first, last, slip, cant_tell = job
+    return job, people(load(), seed, first, last, slip, cant_tell)
+
+
+def bar(done: int, of: int, seconds: float) -> None:
+    full = 30 * done // of
+    left = seconds / done * (of - done)
+    sys.stderr.write(f"\r[{'#' * full}{'.' * (30 - full)}] {done}/{of}, about {left:.0f} s left   ")
+    sys.stderr.flush()
+
+
+def show(tallies: dict[tuple[float, float], Tally], asked: argparse.Namespace) -> None:
+    """The table, then what is left open, calibration, and examples."""
+    print(f"{asked.houses} houses in each cell; shares in %, the lines beneath give exact 95 % bounds\n")
+    print("  slip can't " + "".join(f"{name:>12}" for name in COLUMNS) + "   questions  trouble")
+    for (slip, blind), tally in tallies.items():
+        n = tally.count["all"]
+        hits = [sum(tally.count[kind] for kind in kinds) for kinds in COLUMNS.values()]
+        print(
+            f"{100 * slip:5.0f}% {100 * blind:3.0f}%  "
+            + "".join(f"{100 * hit / n:12.2f}" for hit in hits)
+            + f"{tally.sums['questions'] / n:12.1f} {tally.sums['trouble'] / n:8.0f}"
+        )
+        limits = (bounds(hit, n) for hit in hits)
+        print(" " * 13 + "".join(f"{100 * low:6.2f}-{100 * high:5.2f}" for low, high in limits))
+    for cell, tally in tallies.items():
+        _calibration(cell, tally)
+    for cell, tally in tallies.items():
+        _examples(cell, tally, asked.tell)
+
+
+def _calibration(cell: tuple[float, float], tally: Tally) -> None:
+    slip, blind = cell
+    print(f"\nSlip {100 * slip:.0f} %, can't tell {100 * blind:.0f} %:")
+    for what in ("wiring", "motor"):
+        n = tally.count[f"{what} scored"]
+        if not n:
+            continue
+        print(
+            f"  {what}: Brier {tally.brier[what] / n:.4f}; "
+            f"the truth was not shown in {tally.count[f'{what} lost']} of {n}"
+        )
+        rows = []
+        for place in range(BINS):
+            shown = tally.bins[what, place, "shown"]
+            if shown:
+                mean, true = tally.bins[what, place, "sum"] / shown, tally.bins[what, place, "true"] / shown
+                rows.append(f"{mean:.2f} -> {true:.2f} ({shown})")
+        print("    shown -> true (how often): " + ", ".join(rows))
+    for line, count in tally.left.most_common(8):
+        print(f"  left open {count:5}: {line}")
+
+
+def _examples(cell: tuple[float, float], tally: Tally, most: int) -> None:
+    seen: Counter[str] = Counter()
+    for kind, text in tally.notes:
+        seen[kind] += 1
+        if seen[kind] <= (most if kind != "unsafe" else 5 * most):
+            print(f"\n[slip {cell[0]:g}, can't tell {cell[1]:g}] {kind}\n  {text}")
+    if seen:
+        print(f"\n[slip {cell[0]:g}, can't tell {cell[1]:g}] told one by one: {dict(seen)}")
+
+
+if __name__ == "__main__":
+    sys.exit(main())

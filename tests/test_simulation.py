@@ -1,0 +1,100 @@
+"""A small fixed sample of simulated people, and the figures that scoring rests on. The whole: tests/simulate.py."""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+from functools import cache
+
+import pytest
+from simulation.houses import draw, lay
+from simulation.people import draw_case, plain_answers
+from simulation.score import Tally, bounds, people
+from wiring_world import bench, feed_ends, houses, referee
+
+from switchleg.diagnosis.columns import Columns
+from switchleg.diagnosis.shows import LOOKED_AT, agrees, disagreeing
+from switchleg.knowledge.load import load
+from switchleg.tree.model import CARD
+from switchleg.tree.walk import walk
+
+SAMPLE = 60
+
+
+@cache
+def sample(slip: float, cant_tell: float) -> Tally:
+    return people(load(), 11, 0, SAMPLE, slip, cant_tell)
+
+
+def told(tally: Tally, kind: str) -> str:
+    return "\n".join(text for of, text in tally.notes if of == kind)
+
+
+def test_nothing_unsafe_for_people_who_answer_right() -> None:
+    """Who answers every question rightly gets no recommendation that his own house forbids."""
+    tally = sample(0.0, 0.0)
+    assert tally.count["unsafe"] == tally.count["danger unlooked"] == 0, told(tally, "unsafe")
+
+
+def test_nothing_wrong_for_people_who_answer_right() -> None:
+    """Who answers every question rightly gets what is best in his house, or is told what is open; seldom less."""
+    tally = sample(0.0, 0.0)
+    assert tally.count["wrong"] == 0, told(tally, "wrong")
+    assert tally.count["right"] + tally.count["right but for a preparation"] >= 0.75 * SAMPLE, tally.count
+
+
+def test_the_true_motor_is_never_lost() -> None:
+    """Right answers never strike out the motor that truly hangs there."""
+    assert sample(0.0, 0.0).count["motor lost"] == 0
+
+
+def test_slips_and_blind_looks_make_people_wait_rather_than_go_wrong() -> None:
+    """With one look in twenty wrong and one in five untold, far more people are told to look again than go unsafe."""
+    tally = sample(0.05, 0.2)
+    held = tally.count["abstained"] + tally.count["contradiction"]
+    assert held > 5 * tally.count["unsafe"], told(tally, "unsafe")
+
+
+def test_drawn_houses_work_as_said() -> None:
+    """In every drawn house nothing is shorted in any position, and every load can be fed."""
+    rng = random.Random(3)
+    for _ in range(60):
+        wired = lay(draw(rng, light=rng.random() < 0.8))
+        assert wired is not None
+        assert set(feed_ends(wired)) == {"HOT", "NEUTRAL"}
+        switches = [p for p in wired.parts if p.control in ("plain_switch", "plain_two_way")]
+        keys = [(p.id, "throw" if p.control == "plain_two_way" else "on") for p in switches]
+        on: Counter[str] = Counter()
+        for number in range(2 ** len(keys)):
+            short, loads = referee(wired, {key: number >> place & 1 for place, key in enumerate(keys)})
+            assert not short
+            on.update(load for load, reached in loads.items() if all(reached))
+        assert set(on) == {p.id for p in wired.parts if p.id in ("fan", "light")}
+
+
+def test_comparing_all_at_once_is_comparing_one_by_one() -> None:
+    """The columns strike out and blame just what each candidate by itself would."""
+    stock, knowledge = houses(), load()
+    columns = Columns(stock, bench())
+    for number in range(6):
+        facts = walk(knowledge.tree, plain_answers(knowledge, draw_case(random.Random(number)))).facts
+        used = {f: v for f, v in facts.items() if f in LOOKED_AT or f.endswith("_kind")}
+        assert list(map(id, columns.left(used))) == [id(h) for h in stock if agrees(h, used, bench())]
+        slow: Counter[frozenset[str]] = Counter()
+        for house in stock:
+            slow[disagreeing(house, used, bench())] += house.p  # type: ignore[assignment]
+        assert columns.against(used) == pytest.approx(dict(slow))
+
+
+def test_everybody_reaches_the_card() -> None:
+    """Replies made beforehand lead everybody through the real tree to its end."""
+    knowledge = load()
+    for number in range(40):
+        case = draw_case(random.Random(number))
+        assert walk(knowledge.tree, plain_answers(knowledge, case)).at == CARD
+
+
+@pytest.mark.parametrize(("hits", "of", "low", "high"), [(0, 300, 0.0, 0.01222), (1, 10, 0.0025, 0.4450)])
+def test_exact_bounds(hits: int, of: int, low: float, high: float) -> None:
+    """Exact binomial bounds: none of 300 is 1 - 0.025^(1/300); 1 of 10 stands in tables (from memory)."""
+    assert bounds(hits, of) == (pytest.approx(low, abs=1e-4), pytest.approx(high, abs=1e-4))
