@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from time import perf_counter
@@ -18,8 +18,9 @@ from tree_table import Case, case
 
 from switchleg.advice.advise import look
 from switchleg.diagnosis.followed import Followed, follow
+from switchleg.diagnosis.looks import Table
 from switchleg.diagnosis.optimum import Optimum, entropy_bound
-from switchleg.diagnosis.policies import greedy_value
+from switchleg.diagnosis.policies import greedy_value, open_first
 from switchleg.knowledge.load import Knowledge, load
 from switchleg.tree.model import CARD, Again, Door, Question, Reply, Value
 from switchleg.tree.walk import walk
@@ -55,6 +56,8 @@ SOUND: dict[str, Value] = {
     "wall_gangs": 1,
 }
 """Answers that stop nothing, for the walk only."""
+FIRST = "wall"
+"""The station that the tree opens first."""
 WISHES: Mapping[str, Mapping[str, Value]] = {
     "wall": {
         "want_wall_control": "must",
@@ -109,18 +112,37 @@ def conditions(knowledge: Knowledge) -> Iterator[tuple[str, float, dict[str, Val
 def as_written(knowledge: Knowledge, one: Case, *, advised: bool = False) -> list[tuple[int, ...]]:
     """The looks of the table that the tree takes, in turn, for each row.
 
-    `advised`: who has a remote and does not know the motor says "not now" to the wall: the canopy first.
+    `advised`: the wall's door is answered "not now" where less opening is expected with the canopy first.
     """
-    places = {look.name: i for i, look in enumerate(one.table.looks)}
-    remote = one.given.get("handheld_remote") is True
+    table = one.table
+    places = {look.name: i for i, look in enumerate(table.looks)}
     orders: list[tuple[int, ...]] = []
-    for row in one.rows:
+    firsts: dict[int, str | None] = {}
+    for number, row in enumerate(one.rows):
         facts = {**SOUND, **one.given, **row}
-        unknown = remote and row["pull_chain_fan"] is False and row["motor_label"] != "dc"
-        put_off = frozenset({"wall"}) if advised and unknown else frozenset[str]()
-        named = [_name(node, station) for node, station in _asked(knowledge, facts, put_off=put_off)]
-        orders.append(tuple(dict.fromkeys(places[name] for name in named if name in places)))
+        order = _places(places, _asked(knowledge, facts))
+        if advised and f"open {FIRST}" in places:
+            floor = [look for look in order if table.looks[look].station not in table.opening]
+            belief = _left(table, floor, number)
+            if belief not in firsts:
+                firsts[belief] = open_first(table, belief)
+            if firsts[belief] not in (None, FIRST):
+                order = _places(places, _asked(knowledge, facts, put_off=frozenset({FIRST})))
+        orders.append(order)
     return orders
+
+
+def _left(table: Table, looks: Sequence[int], row: int) -> int:
+    """The hypotheses that show the same as this one at all these looks."""
+    belief = table.everything
+    for seen in looks:
+        belief &= next(part for part in table.parts[seen] if part >> row & 1)
+    return belief
+
+
+def _places(places: Mapping[str, int], asked: Iterator[tuple[Door | Question | Again, str]]) -> tuple[int, ...]:
+    named = (_name(node, station) for node, station in asked)
+    return tuple(dict.fromkeys(places[name] for name in named if name in places))
 
 
 def _name(node: Door | Question | Again, station: str) -> str:
