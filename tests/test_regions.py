@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from figures_world import REGIONS
+from figures_world import REGIONS, TABLES
 from pydantic import ValidationError
 
+from switchleg.figures.tables import tables_for
 from switchleg.figures.units import parse_measure
 from switchleg.knowledge.regions import Region
 
@@ -111,6 +112,49 @@ def test_box_rules_exist_only_where_they_were_read() -> None:
 def test_where_law_reserves_the_work_the_card_goes_to_the_licensed_person() -> None:
     """Australia reserves fixed wiring to licensed electricians; India is treated alike (doubtful)."""
     assert {name for name in ALL if REGIONS[name].who_may.licensed_only} == {"au_nz", "in"}
+
+
+# Calculations that rest on a region's own table, and the words by which its file says that there is none.
+COVERED_BY = {
+    "small_conductor_": "breaker against",
+    "fan_support_": "weight on",
+    "bath_zone_": "zones over baths",
+    "switch_loads_": "share of a switch or breaker",
+    "continuous_load_": "share of a switch or breaker",
+    "light_kit_": "limiter in light kits",
+    "minimum_efficiency_": "minimum of airflow per watt",
+}
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_a_region_says_what_it_does_not_cover(name: str) -> None:
+    """For each calculation without a table of its own the region's file says so, and for no other."""
+    said = REGIONS[name].not_covered
+    for family, words in COVERED_BY.items():
+        assert (tables_for(TABLES, family, name) is None) == any(words in text for text in said), family
+    if REGIONS[name].box_rule not in ("us", "ca"):
+        assert any("box fill" in text for text in said)
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_a_region_has_all_that_its_card_speaks_of(name: str) -> None:
+    """Supply, colours old and new, cables, units, words, a box rule in words, and who may do the work."""
+    region = REGIONS[name]
+    assert region.old_colours is not None
+    assert region.cable_types
+    assert region.box_rule_text.endswith(".")
+    assert region.who_may.text.endswith(".")
+    assert {region.length_unit, region.weight_unit} <= {"ft", "m", "lb", "kg"}
+    assert region.words.ground == ("ground" if name in ("us", "ca") else "earth")
+    assert len({region.words.hot, region.words.ground, region.words.neutral_colour}) == 3
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_no_region_is_given_a_rule_of_another(name: str) -> None:
+    """A table that belongs to a region is never found for another one."""
+    for family in COVERED_BY:
+        table = tables_for(TABLES, family, name)
+        assert table is None or name in table.regions
 
 
 def test_a_battery_control_is_nowhere_promised_to_count() -> None:

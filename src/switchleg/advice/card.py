@@ -98,9 +98,10 @@ def _sections(
     yield "cases", "What it will be", _cases(knowledge, advice)
     yield "keeps", "What you keep and lose", _keeps(knowledge, facts, chosen)
     yield "cautions", "Before you touch anything", _cautions(advice)
-    yield "preparations", "Before the boxes are opened", _preparations(knowledge, advice, chosen, "before")
-    yield "steps", "The work, box by box", _steps(chosen)
-    yield "splices", "Joints, box by box", _splices(chosen)
+    whose = _whose(knowledge, facts)
+    yield "preparations", f"Before the boxes are opened{whose}", _preparations(knowledge, advice, chosen, "before")
+    yield "steps", f"The work, box by box{whose}", _steps(chosen)
+    yield "splices", f"Joints, box by box{whose}", _splices(chosen)
     yield "afterwards", "When the power is on again", _preparations(knowledge, advice, chosen, "after")
     yield "functions", "Proof: what must happen afterwards", _functions(chosen)
     yield "parts", "Parts to buy", parts_lines(knowledge, facts, chosen)
@@ -114,6 +115,12 @@ def _sections(
     if not advice.stops:
         yield "why_not", "Why not the others", _why_not(knowledge, advice, chosen)
     yield "sources", "Sources", _sources(knowledge, advice)
+
+
+def _whose(knowledge: Knowledge, facts: Mapping[str, Value]) -> str:
+    """Where law reserves fixed wiring, the steps are the licensed person's, and their titles say so."""
+    region = knowledge.regions.get(str(facts.get("region", "")))
+    return f" (for the {region.words.licensed_person})" if region and region.who_may.licensed_only else ""
 
 
 def _chosen(advice: Advice) -> SchemeVerdict | None:

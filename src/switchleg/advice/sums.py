@@ -80,8 +80,11 @@ def number_lines(knowledge: Knowledge, facts: Mapping[str, Value], chosen: Schem
     if facts.get("fan_installed") is not False:
         yield from _ceiling(knowledge, facts, region, added)
     yield from _fits(knowledge, facts, region, added)
-    for hint in motor_hints(knowledge, facts, region.voltage_v):
-        yield Said(hint)
+    if facts.get("motor_label") not in ("ac", "dc"):
+        for hint in motor_hints(knowledge, facts, region.voltage_v):
+            yield Said(hint)
+    if region.not_covered:
+        yield Said(f"Not covered here for {region.name}: {'; '.join(region.not_covered)}.")
 
 
 def _wall(knowledge: Knowledge, facts: Mapping[str, Value], region: Region, added: Added | None) -> Iterator[Said]:
