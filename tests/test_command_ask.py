@@ -161,7 +161,7 @@ def test_detours_change_nothing(tmp_path: Path) -> None:
 
 def test_back_change_and_keep(tmp_path: Path) -> None:
     """`back` and `change` show an earlier answer; a new one replaces it, `keep` leaves it."""
-    done = ask(tmp_path, ["us", "yes", "back", "keep", "change 1", "ca", "change region", "keep"], "parlour")
+    done = ask(tmp_path, ["us", "yes", "back", "keep", "change 1", "ca", "yes", "change region", "keep"], "parlour")
     assert "Answered before: United States" in done.out
     assert replies(tmp_path, "parlour")["region"] == ("value", "ca")
     assert record(tmp_path, "parlour")["history"][0]["reply"]["value"] == "us"

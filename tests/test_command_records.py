@@ -11,6 +11,7 @@ import pytest
 from command_runs import PROGRAM, one_line, surroundings
 
 from switchleg.command.main import main as switchleg
+from switchleg.record.migrate import FORMAT
 from switchleg.record.store import Store
 
 needs_unix = pytest.mark.skipif(os.name != "posix", reason="needs a Unix system")
@@ -128,7 +129,7 @@ def test_export_json_is_the_record(parlour: Path, capsys: pytest.CaptureFixture[
     assert switchleg(["export", "front-parlour", "--json"]) == 0
     record = json.loads(capsys.readouterr().out)
     assert record == json.loads((parlour / "front-parlour.json").read_text(encoding="utf-8"))
-    assert record["format"] == 1
+    assert record["format"] == FORMAT
 
 
 def test_damaged_record_is_set_aside_and_named(parlour: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -86,6 +86,8 @@ def test_steps_come_one_by_one_in_the_plans_order() -> None:
     assert done[1:] == [step.text for step in chosen.steps]
     assert gates[0] == "wall"
     assert len(gates) == len(set(gates))
+    assert seen(bench.again()).phase == "proof", "nothing is opened for the proof"
+    session = bench.session
     assert session.record.standing.work == "begun"
     assert len(view.rows) == len(chosen.functions) > 0
     assert not any(row.checked for row in view.rows)
@@ -118,6 +120,24 @@ def test_the_checks_cannot_be_skipped() -> None:
     confirm(session)
     assert session.record.gates[before].checks == gate.checks
     assert seen(session).phase == "step"
+
+
+def test_power_on_again_means_checks_again() -> None:
+    """Once the breaker is on for the proof, going back to a step in a box asks every check anew."""
+    session = Bench().session
+    session.start_work()
+    while (view := seen(session)).phase in ("step", "gate"):
+        if view.phase == "gate":
+            confirm(session)
+        else:
+            assert view.step is not None
+            last = view.step.kind
+            session.step_done()
+    assert last == "on"
+    assert session.step_back()
+    assert seen(session).phase == "step"
+    assert session.step_back()
+    assert seen(session).phase == "gate"
 
 
 def test_place_and_notes_survive_and_the_checks_come_again() -> None:

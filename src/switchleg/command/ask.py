@@ -7,10 +7,12 @@ from argparse import Namespace
 from typing import TYPE_CHECKING
 
 from switchleg.command import output
-from switchleg.command.conversation import Conversation, Quit
+from switchleg.command.conversation import Conversation
 from switchleg.command.export_file import write
-from switchleg.command.hearing import EndOfInput
-from switchleg.command.records import summary_text, tidy_name
+from switchleg.command.hearing import EndOfInput, Quit
+from switchleg.command.home import home_text
+from switchleg.command.papers import fan_paper, kind_of
+from switchleg.command.records import tidy_name
 from switchleg.errors import COULD_NOT
 from switchleg.record.files import NotSaved
 from switchleg.record.store import Store, local_now
@@ -29,12 +31,15 @@ def run(args: Namespace) -> int:
     store = Store.default()
     id_, is_new = _which(store, args.name, args.home)
     with store.open(id_, write=True) as opened:
-        session = Session(knowledge, opened.record, None if opened.read_only else store.save, local_now)
+        record = opened.record
+        save = None if opened.read_only else store.save
+        session = Session(knowledge, record, save, local_now, others=lambda: store.others(record))
         _greet(session, opened, is_new=is_new)
         talk = Conversation(
             session,
-            export=lambda file: write(file, summary_text(session)),
+            export=lambda file: write(file, fan_paper(session, kind_of(None, file))),
             rename=lambda name: session.rename(tidy_name(name)),
+            home=lambda: home_text(store, session.record.home),
         )
         try:
             talk.go_on()

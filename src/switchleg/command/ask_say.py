@@ -29,7 +29,7 @@ def question(view: QuestionView, number: int, *, introduced: bool) -> None:
     if view.caution:
         say_wrapped(f"Caution: {view.caution}")
     if view.picture:
-        say_wrapped("There is a drawing; type picture to print it.")
+        say_wrapped("There is a drawing; type picture to hear what it shows.")
     for choice in view.choices:
         if choice.typed:
             said = "" if view.kind == "count" else f"{choice.label}: "
@@ -72,7 +72,7 @@ def end(view: CardView, name: str) -> None:
     say()
     for waiting in view.waiting:
         say_wrapped(f"Left for later: {waiting.station_title}. Type open when it is open now.")
-    say_wrapped("That is the card. Type review, change, export and a file name, help, or quit.")
+    say_wrapped("That is the card. Type review, change, why, draw, work, home, export and a file name, help, or quit.")
     if view.declined:
         say_wrapped(f"For your electrician, this writes everything down: export {name}.txt")
 
@@ -108,6 +108,7 @@ def review(session: Session) -> None:
     say_wrapped("Your answers. To change one, type change and its number." if rows else "No answers yet.")
     for number, row in enumerate(rows, start=1):
         changed = " Changed." if row.changed else ""
-        put(wrapped(f"{row.ask} {row.answer_text}.{changed}", first=f"{number}. ", rest="   "))
+        taken = f" Taken over from {row.from_fan}." if row.from_fan else ""
+        put(wrapped(f"{row.ask} {row.answer_text}.{changed}{taken}", first=f"{number}. ", rest="   "))
         if row.note:
             put(wrapped(f"Your note: {row.note}", first="   "))

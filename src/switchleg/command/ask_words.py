@@ -26,9 +26,9 @@ _IS_OPEN = re.compile(rf"open( the)? {_PLACES}|the {_PLACES} is (open|down|off)(
 
 COMMANDS = {
     "help": "these words",
-    "why": "why this is asked, and what it settles",
+    "why": "why this is asked; at the card, why each scheme was judged so (why and a scheme for one)",
     "look": "where to look",
-    "picture": "a drawing, where there is one",
+    "picture": "what the drawing shows, in words, where there is one; drawing prints it",
     "c": "can't tell from here",
     "back": "the step before",
     "keep": "leave an earlier answer as it is",
@@ -37,9 +37,13 @@ COMMANDS = {
     "settled": "what is settled so far",
     "progress": "how much may still come",
     "review": "every answer so far, numbered",
-    "change": "change and a number or name from the review",
+    "change": "change and a number or name from the review; you hear what it does to the verdict first",
+    "offers": "what other fans of this home answered, to be taken over when it holds here too",
     "card": "the card on what is known now",
-    "export": "export and a file name: the whole summary",
+    "draw": "today's wiring and the planned one, in words (draw and a scheme for another)",
+    "work": "the plan's steps, one at a time",
+    "home": "every fan of this home, one trip, one parts list",
+    "export": "export and a file name (.txt .md .html .json): the whole summary",
     "name": "name and a new name for this record",
     "open": "the part left for later is open now",
     "quit": "leave; every answer is kept",
@@ -57,8 +61,12 @@ SHORT = {
     "?": "help",
     "repeat": "again",
     "exit": "quit",
+    "offer": "offers",
+    "ladder": "work",
 }
 WITH_WORDS = frozenset({"note", "change", "export", "name"})
+MAY_HAVE_WORDS = frozenset({"why", "draw"})
+"""Words after these are a scheme; answers may begin with them, so the words must look like one."""
 
 
 @dataclass(frozen=True)
@@ -81,10 +89,12 @@ def command(line: str) -> Command | None:
     word = SHORT.get(word, word)
     if word in WITH_WORDS:
         return Command(word, rest.strip())
+    if word in MAY_HAVE_WORDS and len(rest.split()) <= 1:
+        return Command(word, fold(rest))
     whole = fold(line)
     if _IS_OPEN.fullmatch(whole):
         return Command("open")
-    if word in COMMANDS and word != "c" and not rest.strip():
+    if (word in COMMANDS or word == "drawing") and word != "c" and not rest.strip():
         return Command(word)
     return None
 

@@ -18,6 +18,7 @@ def run(args: Namespace) -> int:
     """Prints a line for each problem; 0 when there is none, else 2."""
     from switchleg.command.demo_plan import examine_plan
     from switchleg.knowledge.load import examine
+    from switchleg.session.shared import read_home
 
     root: Root = files("switchleg.decision_tree") if args.folder is None else Path(args.folder)
     if not root.is_dir():
@@ -28,7 +29,8 @@ def run(args: Namespace) -> int:
             mend="check the path",
         )
     knowledge, problems = examine(root)
-    problems = [*problems, *examine_plan(root, knowledge)]
+    _, home_problems = read_home(root, knowledge.tree.questions if knowledge is not None else None)
+    problems = [*problems, *examine_plan(root, knowledge), *home_problems]
     for problem in problems:
         output.say(output.clean(problem.line(), keep_lines=False))
     if problems or knowledge is None:

@@ -6,36 +6,38 @@ import difflib
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from switchleg.command import ask_say, ask_words
+from switchleg.command import ask_more, ask_say, ask_words, ask_work
 from switchleg.command.ask_words import Command
 from switchleg.command.card_text import card_text
-from switchleg.command.hearing import LONGEST, hear
-from switchleg.command.output import complain, put, say, say_wrapped
+from switchleg.command.hearing import LONGEST, Quit, hear
+from switchleg.command.output import complain, say, say_wrapped
 from switchleg.errors import SwitchlegError
 from switchleg.record.files import NotSaved
 from switchleg.session.session import Session
-from switchleg.session.views import CardView, DoorView, QuestionView, View
-
-
-class Quit(Exception):
-    """The person wants to leave."""
+from switchleg.session.views import CardView, Choice, DoorView, QuestionView, View
 
 
 @dataclass
 class Conversation:
-    """One talk over one session. `export` writes the summary to a file; `rename` gives a new name."""
+    """One talk over one session. `export` writes the summary to a file; `rename` gives a new name; `home` tells of
+    the whole home."""
 
     session: Session
     export: Callable[[str], str]
     rename: Callable[[str], None]
+    home: Callable[[], str]
     _said: tuple[str, int] | None = None
     _introduced: set[str] = field(default_factory=set)
+    _offered: set[str] = field(default_factory=set)
+    _to_change: str = ""
     _changes: int = 0
 
     def go_on(self) -> None:
         """Talks until the person leaves; raises Quit, or EndOfInput when nothing more is typed."""
         while True:
             view = self.session.view
+            if self._offer(view):
+                continue
             self._show(view)
             line = hear("Answer:" if isinstance(view, QuestionView) else "You:")
             if len(line) > LONGEST:
@@ -84,6 +86,8 @@ class Conversation:
             say_wrapped(f"Please type {view.typed_hint or 'it'}.".replace("..", "."))
             return
         if option is None and ask_words.fold(line) in ask_words.CANT_TELL:
+            if self._to_change == view.node and view.earlier and not self._accepted(None, None):
+                return
             self._tell(self.session.cant_tell, "Noted: can't tell from here.")
             return
         if option is None:
@@ -91,6 +95,8 @@ class Conversation:
             if order is not None:
                 self._obey(view, order)
                 return
+        if self._to_change == view.node and view.earlier and not self._accepted(option, line):
+            return
         if option is not None and option.value is not None:
             value = option.value
             self._tell(lambda: self.session.answer(value))
@@ -173,32 +179,82 @@ class Conversation:
         elif word in ("keep", "again"):
             if word == "keep":
                 self.session.onward()
+                self._to_change = ""
             self._changes += 1
         elif word == "open":
             self._open(view)
-        elif word in ("why", "look", "picture"):
-            self._explain(view, word)
+        elif isinstance(view, QuestionView) and word in ("why", "look", "picture", "drawing") and not rest:
+            ask_more.explain(view, word)
+        elif word in ("look", "picture", "drawing"):
+            say_wrapped("That word belongs to a question. Type again to hear where you are.")
+        elif word == "offers":
+            self._offered.clear()
+            if not self._offer(view):
+                say_wrapped("No other fan of this home has answered what is still open here.")
+        elif word == "work":
+            ask_work.work_through(self.session)
+            self._changes += 1
         else:
-            {"help": ask_say.help_words, "card": self._card}.get(word, lambda: None)()
-            if word in ("settled", "progress", "review"):
-                getattr(ask_say, word)(self.session)
+            self._report(word, rest)
             if isinstance(view, QuestionView):
                 say()
                 say_wrapped(f"The question was: {view.ask}")
 
-    def _explain(self, view: View, word: str) -> None:
-        if isinstance(view, QuestionView):
-            if word == "why":
-                say_wrapped(view.why)
-                say_wrapped(f"It settles this: {view.settles}")
-            elif word == "look":
-                say_wrapped(view.look)
-            elif view.picture:
-                put(view.picture.rstrip("\n"))
-            else:
-                say_wrapped("There is no drawing for this question.")
+    def _report(self, word: str, rest: str) -> None:
+        """What is told without changing anything."""
+        if word in ("settled", "progress", "review"):
+            getattr(ask_say, word)(self.session)
+        elif word == "why":
+            ask_more.reasons(self.session, rest)
+        elif word == "draw":
+            ask_more.drawing(self.session, rest)
+        elif word == "help":
+            ask_say.help_words()
+        elif word == "card":
+            self._card()
+        elif not self.session.record.home:
+            say_wrapped("This record has no home.")
         else:
-            say_wrapped("That word belongs to a question. Type again to hear where you are.")
+            say(self.home())
+
+    def _offer(self, view: View) -> bool:
+        """Offers what other fans of the home answered, once a station in a talk; True when something was said."""
+        if not isinstance(view, QuestionView) or view.station in self._offered or view.earlier:
+            return False
+        offers = self.session.offers(view.station)
+        self._offered.add(view.station)
+        if not offers:
+            return False
+        taken = ask_more.choose_offers(offers)
+        if taken:
+            self._tell(lambda: self.session.take(taken), f"Taken over: {len(taken)}. The review says from where.")
+        else:
+            say_wrapped("None is taken over. Each is asked in its turn.")
+        return True
+
+    def _accepted(self, option: Choice | None, line: str | None) -> bool:
+        """Whether a changed answer is wanted once it is said what it changes; `line` None is "can't tell"."""
+        session = self.session
+        if line is None:
+            change = session.preview(None)
+        elif option is not None and option.value is not None:
+            change = session.preview(option.value)
+        else:
+            change = session.preview_text(line)
+        if change.after == change.before:
+            self._to_change = ""
+            return True
+        ask_more.change(change)
+        said = ask_words.fold(hear("Take it, yes or no:"))
+        if said == "quit":
+            raise Quit
+        self._to_change = ""
+        if said in ask_words.YES:
+            return True
+        session.onward()
+        self._changes += 1
+        say_wrapped("Then it stays as it was.")
+        return False
 
     def _card(self) -> None:
         say()
@@ -209,6 +265,7 @@ class Conversation:
             self._checks(view)
         elif self.session.waiting:
             self._tell(lambda: self.session.reopen(self.session.waiting[0].node))
+            say_wrapped("Good. Its safety checks come first.")
         else:
             say_wrapped("Nothing was left for later.")
 
@@ -248,4 +305,5 @@ class Conversation:
                 return
             node = said
         self.session.go_to(node)
+        self._to_change = node
         self._changes += 1

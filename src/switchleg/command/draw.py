@@ -36,13 +36,17 @@ def run(args: Namespace) -> int:
     if args.output is None:
         output.put(as_text(drawn, ascii_only=args.ascii or not _speaks_lines()))
         return 0
-    from switchleg.command.export_file import write
     from switchleg.wiring.draw_svg import draw_svg, draw_svg_pair
 
     if drawn.new is None:
         picture = draw_svg(drawn.today, title=f"{title}: today's wiring")
     else:
         picture = draw_svg_pair(drawn.today, drawn.new, title=f"{title}: {drawn.scheme}")
+    if args.output == "-":
+        output.put(picture.rstrip("\n"))
+        return 0
+    from switchleg.command.export_file import write
+
     output.say(f"Written to {write(args.output, picture, force=args.force)}.")
     return 0
 

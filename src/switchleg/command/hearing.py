@@ -14,6 +14,10 @@ class EndOfInput(Exception):
     """Nothing more will be typed."""
 
 
+class Quit(Exception):
+    """The person wants to leave."""
+
+
 def hear(prompt: str) -> str:
     """One typed line, without its line break and control characters; raises EndOfInput at the end.
 

@@ -13,6 +13,7 @@ from types import SimpleNamespace
 from typing import TYPE_CHECKING, NoReturn, Protocol, cast
 
 from switchleg.command import output
+from switchleg.command.leaving import Ended, end_on_signals
 from switchleg.errors import SwitchlegError
 
 if TYPE_CHECKING:
@@ -28,7 +29,12 @@ _HOMES = {
     "resume": "screens",
     "list": "records",
     "card": "records",
-    "export": "records",
+    "export": "export",
+    "home": "home",
+    "delete": "removal",
+    "undelete": "removal",
+    "completion": "completion",
+    "complete": "completion",
     "advise": "advise",
     "why": "why",
     "draw": "draw",
@@ -52,6 +58,7 @@ def entry() -> NoReturn:
 def main(argv: Sequence[str]) -> int:
     """Carries out one command and returns its exit code; whatever goes wrong is one line on stderr."""
     output.prepare_streams()
+    end_on_signals()
     code = DONE
     try:
         code = _guarded(argv)
@@ -59,6 +66,10 @@ def main(argv: Sequence[str]) -> int:
     except BrokenPipeError:
         # Whoever reads has had enough, as in `switchleg list | head -1`; that is no fault.
         output.silence(sys.stdout)
+    except Ended as asked:
+        # Whoever hung up may be the terminal itself: nothing more is said.
+        output.silence(sys.stdout)
+        return int(asked.code or DONE)
     except KeyboardInterrupt:
         output.silence(sys.stdout)
         return INTERRUPTED
@@ -82,6 +93,8 @@ def _guarded(argv: Sequence[str]) -> int:
         args = _told(argv)
         command = import_module(f"switchleg.command.{_HOMES[args.command]}")
         return cast(_Command, command).run(args)
+    except Ended:
+        raise
     except SystemExit as asked:
         return asked.code if isinstance(asked.code, int) else DONE
     except SwitchlegError as fault:

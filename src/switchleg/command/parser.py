@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import difflib
+import re
 from collections.abc import Sequence
 from typing import Any, NoReturn
 
@@ -18,7 +19,10 @@ examples:
   switchleg resume                   go on where you left
   switchleg ask "garden room"        the same, line by line
   switchleg advise fan.toml          the verdict for a file of facts
-  switchleg export "garden room" -o garden-room.txt
+  switchleg card "garden room" --page       verdict, do this, on one page
+  switchleg export "garden room" -o garden-room.html
+  switchleg home                     every fan, one trip, one parts list
+  switchleg completion bash          words that fit, on the Tab key
   switchleg demo                     an invented house to look around in
 
 exit codes: 0 done; 1 could not; 2 wrong usage or unusable input;
@@ -34,6 +38,9 @@ electrician.
 """
 
 
+SHELLS = ("bash", "zsh", "fish")
+
+
 class Parser(argparse.ArgumentParser):
     """An argument parser whose faults are SwitchlegErrors: one line, as everywhere."""
 
@@ -47,6 +54,21 @@ class Parser(argparse.ArgumentParser):
         mend = f"`{self.prog} --help` shows how"
         if message.startswith("unrecognized arguments") and not message.partition(": ")[2].startswith("-"):
             mend = f"put a name of several words in quotes; {mend}"
+        wrong = re.match(r"argument .*: invalid choice: '(.*)' \(choose from (.*)\)$", message)
+        if wrong:
+            known = re.findall(r"[\w-]+", wrong[2])
+            near = difflib.get_close_matches(wrong[1], known, n=1)
+            raise SwitchlegError(
+                f"there is no {wrong[1]!r} here",
+                where=command or "command line",
+                expected="one of " + ", ".join(known),
+                mend=f"did you mean {near[0]}?" if near else mend,
+            )
+        wrong = re.match(r"unrecognized arguments: (--\S+)", message)
+        if wrong:
+            known = [name for action in self._actions for name in action.option_strings]
+            near = difflib.get_close_matches(wrong[1], known, n=1)
+            mend = f"did you mean {near[0]}?" if near else mend
         raise SwitchlegError(message, where=command or "command line", mend=mend)
 
 
@@ -56,25 +78,79 @@ def build() -> Parser:
     parser.add_argument("--version", action="version", version=f"switchleg {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands", parser_class=Parser)
 
-    new = commands.add_parser("new", help="start a new record", description="Starts a record for one fan.")
+    new = commands.add_parser(
+        "new",
+        help="start a new record",
+        description="Starts a record for one fan.",
+        epilog=_examples('new "garden room"', 'new porch --home "the guesthouse"'),
+    )
     new.add_argument("name", metavar="NAME", help="a name for this fan, such as its room")
     new.add_argument("--home", metavar="HOME", default="", help="the home it hangs in")
 
-    resume = commands.add_parser("resume", help="go on where you left", description="Opens a record again.")
+    resume = commands.add_parser(
+        "resume",
+        help="go on where you left",
+        description="Opens a record again.",
+        epilog=_examples("resume", 'resume "garden room"'),
+    )
     resume.add_argument("name", metavar="NAME", nargs="?", help="which record; the latest without NAME")
 
-    commands.add_parser("list", help="the records, a line each", description="Lists the records.")
+    commands.add_parser(
+        "list",
+        help="the records, a line each",
+        description="Lists the records, the latest first.",
+        epilog=_examples("list", "list | grep porch"),
+    )
 
-    card = commands.add_parser("card", help="a record's card, in text", description="Prints the card.")
+    home = commands.add_parser(
+        "home",
+        help="every fan of a home, one trip, one parts list",
+        description="Tells what each fan of a home waits for, which boxes to open while the\n"
+        "breaker is off once, and what to buy for all of them.",
+        epilog=_examples("home", 'home "the guesthouse"', 'export --home "the guesthouse" -o house.html'),
+    )
+    home.add_argument("home", metavar="HOME", nargs="?", help="which home; the only one without HOME")
+
+    card = commands.add_parser(
+        "card",
+        help="a record's card, in text",
+        description="Prints the card.",
+        epilog=_examples('card "garden room"', 'card "garden room" --page | lpr'),
+    )
     card.add_argument("name", metavar="NAME", help="which record")
+    card.add_argument("--page", action="store_true", help="only what fits on one sheet")
 
     export = commands.add_parser(
-        "export", help="the whole summary as plain text", description="Prints or writes the whole summary."
+        "export",
+        help="the whole summary: text, Markdown, HTML or JSON",
+        description="Prints or writes the whole summary of a fan, or of a home with --home.\n"
+        "The ending of FILE says which kind: .txt .md .html .json",
+        epilog=_examples('export "garden room"', 'export "garden room" -o garden.html', "export porch --as md -o -"),
     )
-    export.add_argument("name", metavar="NAME", help="which record")
-    export.add_argument("-o", "--output", metavar="FILE", help="write it here instead of printing it")
-    export.add_argument("--json", action="store_true", help="the record itself, as JSON")
+    export.add_argument("name", metavar="NAME", nargs="?", help="which record")
+    export.add_argument("--home", metavar="HOME", help="every fan of this home")
+    export.add_argument("-o", "--output", metavar="FILE", help="write it here; - is standard output")
+    export.add_argument("--as", dest="kind", metavar="KIND", help="txt, md, html or json, whatever FILE ends in")
+    export.add_argument("--page", action="store_true", help="only what fits on one sheet, as text")
+    export.add_argument("--json", action="store_true", help="the same as --as json")
     export.add_argument("--force", action="store_true", help="write over FILE if it is there")
+
+    delete = commands.add_parser(
+        "delete",
+        help="delete a record; it can be brought back",
+        description="Moves a record to the bin, after a yes.",
+        epilog=_examples('delete "garden room"', "delete porch --yes"),
+    )
+    delete.add_argument("name", metavar="NAME", help="which record")
+    delete.add_argument("--yes", action="store_true", help="do not ask")
+
+    undelete = commands.add_parser(
+        "undelete",
+        help="bring a deleted record back",
+        description="Brings a record back; without NAME, lists what was deleted.",
+        epilog=_examples("undelete", "undelete porch"),
+    )
+    undelete.add_argument("name", metavar="NAME", nargs="?", help="which record; lists them without NAME")
 
     advise = commands.add_parser(
         "advise",
@@ -92,6 +168,7 @@ def build() -> Parser:
         "why",
         help="why a scheme was judged as it was",
         description="Prints the steps behind a verdict, with the facts, numbers and sources\nthat were read.",
+        epilog=_examples("why porch", "why porch canopy_relay"),
     )
     why.add_argument("name", metavar="NAME", help="which record")
     why.add_argument("scheme", metavar="SCHEME", nargs="?", help="which scheme; all without SCHEME")
@@ -100,10 +177,11 @@ def build() -> Parser:
         "draw",
         help="today's wiring and the planned one, drawn",
         description="Draws the joints of every box: today's, and those of the recommended scheme.",
+        epilog=_examples("draw porch", "draw porch -o porch.svg", "draw porch --ascii | less"),
     )
     draw.add_argument("name", metavar="NAME", help="which record")
     draw.add_argument("scheme", metavar="SCHEME", nargs="?", help="another scheme than the recommended one")
-    draw.add_argument("-o", "--output", metavar="FILE.svg", help="write an SVG picture here instead")
+    draw.add_argument("-o", "--output", metavar="FILE.svg", help="write an SVG picture here; - is standard output")
     draw.add_argument("--ascii", action="store_true", help="draw with plain signs only")
     draw.add_argument("--force", action="store_true", help="write over FILE if it is there")
 
@@ -112,23 +190,55 @@ def build() -> Parser:
     ask = commands.add_parser(
         "ask",
         help="the questions line by line",
-        description="The same questions in plain lines, for screen readers and pipes.",
+        description="The same questions in plain lines, for screen readers and pipes. Type help in it\n"
+        "for every word: review, change, card, why, draw, work, home, export and more.",
+        epilog=_examples('ask "garden room" --home "the guesthouse"', "ask porch < answers.txt"),
     )
     ask.add_argument("name", metavar="NAME", nargs="?", help="an old record or a new name")
     ask.add_argument("--home", metavar="HOME", default="", help="the home it hangs in, for a new record")
 
     check = commands.add_parser(
-        "check", help="check the knowledge", description="Checks questions, tables, schemes, rules and texts."
+        "check",
+        help="check the knowledge",
+        description="Checks questions, tables, schemes, rules and texts.",
+        epilog=_examples("check", "check my/decision_tree"),
     )
     check.add_argument("folder", metavar="DIR", nargs="?", help="a folder like decision_tree")
 
     commands.add_parser(
-        "demo", help="an invented guesthouse", description="Opens an invented home; nothing of it is kept."
+        "demo",
+        help="an invented guesthouse",
+        description="Opens an invented home; nothing of it is kept.",
+        epilog=_examples("demo", "demo | less"),
     )
+
+    completion = commands.add_parser(
+        "completion",
+        help="a script that completes words on the Tab key",
+        description="Prints a script for your shell; its first line says where to put it.",
+        epilog=_examples("completion bash", "completion fish > ~/.config/fish/completions/switchleg.fish"),
+    )
+    completion.add_argument("shell", metavar="SHELL", choices=SHELLS, help="bash, zsh or fish")
+    complete = commands.add_parser("complete", description="What the scripts of `completion` ask for.")
+    complete.add_argument("typed", metavar="WORD", nargs="*")
     return parser
 
 
-COMMANDS = ("new", "resume", "list", "card", "export", "advise", "why", "draw", "figures", "ask", "check", "demo")
+def subcommands(parser: argparse.ArgumentParser) -> dict[str, tuple[argparse.ArgumentParser, str]]:
+    """Command -> its own parser and what it is for, in the order of the help."""
+    action = next(a for a in parser._actions if isinstance(a, argparse._SubParsersAction))
+    return {choice.dest: (action.choices[choice.dest], choice.help or "") for choice in action._choices_actions}
+
+
+def _examples(*lines: str) -> str:
+    return "\n".join(["examples:", *(f"  switchleg {line}" for line in lines)])
+
+
+COMMANDS = (
+    *("new", "resume", "list", "home", "card", "export", "advise", "why", "draw", "figures", "ask"),
+    *("delete", "undelete", "check", "demo", "completion", "complete"),
+)
+SHOWN = COMMANDS[:-1]
 
 
 def parse(argv: Sequence[str]) -> argparse.Namespace:
@@ -137,11 +247,11 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
     Raises SwitchlegError for wrong usage and SystemExit after --help and --version.
     """
     if argv and not argv[0].startswith("-") and argv[0] not in COMMANDS:
-        near = difflib.get_close_matches(argv[0], COMMANDS, n=1)
+        near = difflib.get_close_matches(argv[0], SHOWN, n=1)
         raise SwitchlegError(
             f"there is no command {argv[0]!r}",
             where="command line",
-            expected="one of " + ", ".join(COMMANDS),
+            expected="one of " + ", ".join(SHOWN),
             mend=f"did you mean `switchleg {near[0]}`?" if near else "`switchleg --help` shows how",
         )
     figures_words.check_name(argv)

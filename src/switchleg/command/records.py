@@ -1,4 +1,4 @@
-"""`list`, `card` and `export`: what is kept, read without a screen."""
+"""`list` and `card`: what is kept, read without a screen."""
 
 from __future__ import annotations
 
@@ -29,30 +29,23 @@ STATUSES = {
     "stop": "stop: call a licensed electrician",
 }
 
+WORKS = {"begun": "work under way", "proved": "work done and proved"}
+
 
 def run(args: Namespace) -> int:
-    """Carries out `list`, `card` or `export`."""
+    """Carries out `list` or `card`."""
     from switchleg.record.store import Store
 
     store = Store.default()
     if args.command == "list":
         return list_records(store)
     with store.open(args.name, write=False) as opened:
-        if args.command == "card":
-            print_card(opened)
-            return 0
-        if args.json:
-            from switchleg.record.read import to_bytes
+        if args.page:
+            from switchleg.command.papers import page_text
 
-            text = to_bytes(opened.record).decode()
+            output.put(page_text(session_of(opened)).rstrip("\n"))
         else:
-            text = summary_text(session_of(opened))
-    if args.output is None:
-        output.put(text.rstrip("\n"))
-    else:
-        from switchleg.command.export_file import write
-
-        output.say(f"Written to {write(args.output, text, force=args.force)}.")
+            print_card(opened)
     return 0
 
 
@@ -77,7 +70,7 @@ def record_line(line: Summary, *, with_id: bool = False) -> str:
         stage = f"{stage}, {line.answered} answered"
     verdict = STATUSES.get(line.status or "", "")
     home = f", {line.home}" if line.home else ""
-    told = "; ".join(part for part in (stage, verdict) if part)
+    told = "; ".join(part for part in (stage, verdict, WORKS.get(line.work, "")) if part)
     return tidy(f"{title}{home}: {told}; {_day(line.changed)}")
 
 
@@ -93,14 +86,7 @@ def session_of(opened: Opened) -> Session:
     from switchleg.knowledge.load import load
     from switchleg.session.session import Session
 
-    return Session(load(), opened.record, None, _now)
-
-
-def summary_text(session: Session) -> str:
-    """The whole summary as plain text: answers, notes and card."""
-    from switchleg.record.export import export_text
-
-    return export_text(session.record, session.review, session.card())
+    return Session(load(), opened.record, None, now)
 
 
 def tidy(text: str) -> str:
@@ -135,5 +121,6 @@ def _day(when: datetime) -> str:
     return f"{when.astimezone():%Y-%m-%d %H:%M}"
 
 
-def _now() -> datetime:
+def now() -> datetime:
+    """The time here, with its offset."""
     return datetime.now().astimezone()

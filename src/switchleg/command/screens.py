@@ -41,7 +41,10 @@ def start(store: Store, **options: Any) -> int:
     Raises SwitchlegError, exit code 1, when this terminal cannot show them.
     """
     fit_for_screens()
-    code: int = import_module("switchleg.screens.app").run(store, **options)
+    from switchleg.command.leaving import terminal_kept
+
+    with terminal_kept():
+        code: int = import_module("switchleg.screens.app").run(store, **options)
     return code
 
 

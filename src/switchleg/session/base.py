@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from switchleg.errors import COULD_NOT, SwitchlegError
-from switchleg.record.model import Event, Record
+from switchleg.record.model import Event, Record, Standing
 from switchleg.session import fitting
 from switchleg.tree.model import Reply, Station, Value
 from switchleg.tree.walk import facts_ahead, walk
@@ -70,6 +70,11 @@ class SessionBase:
     def facts(self) -> dict[str, Value]:
         """The facts known so far, those behind a question that a changed answer has brought up too."""
         return facts_ahead(self._tree, fitting.trusted(self._tree, self.record))
+
+    @property
+    def standing(self) -> Standing:
+        """What a list of records should show now; on other knowledge it may differ from what was saved."""
+        return fitting.standing(self._tree, self._walk, self.record)
 
     # The verdict
 

@@ -42,7 +42,7 @@ class Ladder(Sharing):
             return WorkView("changed", plan.scheme, plan.title, work.CHANGED, None, None, 0, len(steps), steps, rows)
         at = min(begun.next, len(steps))
         step = steps[at] if at < len(steps) else None
-        gate = self._gate_for(step.station) if step is not None else None
+        gate = self._gate_for(step.station) if step is not None and step.kind != "on" else None
         phase: WorkPhase
         if step is not None:
             phase, says = ("step", work.STEP) if gate is None else ("gate", work.GATE)
@@ -98,6 +98,8 @@ class Ladder(Sharing):
         view = self._working()
         if view.phase != "step" or view.step is None:
             raise SwitchlegError("no step is at hand", mend=view.says)
+        if view.step.kind == "on":
+            self._work_open.clear()  # whatever is opened after this is live again
         if note.strip():
             self._progress(next=view.step.index + 1, notes=self._noted(view.step.index, note))
         else:

@@ -17,7 +17,7 @@ from switchleg.record.ids import typed_text
 from switchleg.record.model import Event, GateEntry
 from switchleg.session import fitting, present
 from switchleg.session.ladder import Ladder
-from switchleg.session.views import CardView, DoorView, Progress, QuestionView, ReviewRow, SettledLine, View
+from switchleg.session.views import CardView, Change, DoorView, Progress, QuestionView, ReviewRow, SettledLine, View
 from switchleg.tree.model import Door, Fork, Question, Reply, Value
 from switchleg.tree.values import check_value, parse_typed
 from switchleg.tree.walk import remaining
@@ -132,6 +132,31 @@ class Session(Ladder):
             raise SwitchlegError("a record needs a name", expected="a room or a fan")
         home = self.record.home if home is None else typed_text(home).strip()
         self._change(self._clock(), name=name, home=home)
+
+    def preview(self, value: Value | None) -> Change:
+        """What another answer to the earlier question in view would change, before it is taken; None is "can't
+        tell". Nothing is changed or saved. Errors as for `answer`, and when the question has no answer yet."""
+        from switchleg.session.preview import preview
+
+        node, question = self._question()
+        if self._cursor is None:
+            raise SwitchlegError("this question has no answer to change yet", mend="answer it, or choose one earlier")
+        if value is not None:
+            tables = self._knowledge.tables if question.kind == "measure" else {}
+            value = check_value(question, value, tables)
+        return preview(self._copy, node, value)
+
+    def preview_text(self, text: str) -> Change:
+        """`preview` for typed text."""
+        _, question = self._question()
+        tables = self._knowledge.tables if question.kind == "measure" else {}
+        return self.preview(parse_typed(question, typed_text(text), tables))
+
+    def _copy(self) -> Session:
+        """A session on the same record that saves nowhere."""
+        copy = Session(self._knowledge, self.record, lambda _: None, self._clock)
+        copy._advice = self._advice
+        return copy
 
     # Moving about
 

@@ -61,7 +61,7 @@ def plan_of(knowledge: Knowledge, advice: Advice, scheme: str | None = None) -> 
         )
     if chosen.verdict not in ("fits", "fits_with_preparation"):
         raise _no_work(f"{wanted} is {chosen.verdict.replace('_', ' ')}", "choose one that fits")
-    if chosen.plan is None or not chosen.steps:
+    if chosen.plan is None:
         raise _no_work("its joints depend on what is not settled yet", "the card names the next look")
     told = [[step.box, step.text, step.new] for step in chosen.steps]
     key = json.dumps([chosen.id, chosen.way, chosen.preparations, told, [_row(row) for row in chosen.functions]])
@@ -105,11 +105,10 @@ def _first(knowledge: Knowledge, advice: Advice, chosen: SchemeVerdict) -> WorkS
 
 
 def _step(number: int, step: Step) -> WorkStep:
-    from switchleg.advice.words import BOX
     from switchleg.wiring.site import CEILING
 
     station: Station = "canopy" if step.box == CEILING else "wall"
-    return WorkStep(number, step.kind, station, BOX[step.box], step.text, (), (), "", False)
+    return WorkStep(number, step.kind, station, step.title, step.text, (), (), "", False)
 
 
 def _row(row: FunctionRow) -> str:

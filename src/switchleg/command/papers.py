@@ -1,0 +1,120 @@
+"""A fan or a home on paper: text, Markdown, HTML or JSON, by the file's ending or by --as."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from pathlib import PurePath
+from typing import TYPE_CHECKING, Literal
+
+from switchleg.errors import SwitchlegError
+from switchleg.record.document import Document, Drawing, fan_document
+
+if TYPE_CHECKING:
+    from switchleg.record.model import Record
+    from switchleg.session.session import Session
+
+Kind = Literal["txt", "md", "html", "json"]
+ENDINGS: dict[str, Kind] = {
+    "txt": "txt",
+    "text": "txt",
+    "md": "md",
+    "markdown": "md",
+    "html": "html",
+    "htm": "html",
+    "json": "json",
+}
+OTHERS = frozenset({"pdf", "doc", "docx", "odt", "rtf", "png", "jpg", "svg", "csv", "xlsx"})
+"""Endings that would promise another kind of file."""
+
+
+def kind_of(asked: str | None, file: str | None) -> Kind:
+    """The kind that was asked for, else that of the file's ending, else text. SwitchlegError for no such kind."""
+    if asked is not None:
+        kind = ENDINGS.get(asked.casefold().lstrip("."))
+        if kind is not None:
+            return kind
+        from switchleg.record.listing import nearest
+
+        close = nearest(asked, ENDINGS)
+        raise SwitchlegError(
+            f"there is no kind {asked!r}",
+            where="--as",
+            expected="txt, md, html or json",
+            mend=f"did you mean {close}?" if close else "name one of them",
+        )
+    ending = PurePath(file).suffix.casefold().lstrip(".") if file not in (None, "-") else ""
+    if ending in OTHERS:
+        raise SwitchlegError(
+            f"a .{ending} file cannot be made",
+            where=file or "",
+            expected="txt, md, html or json",
+            mend="make a .html file; a browser shows and prints it",
+        )
+    return ENDINGS.get(ending, "txt")
+
+
+def fan_paper(session: Session, kind: Kind) -> str:
+    """One fan on paper."""
+    if kind == "json":
+        from switchleg.record.read import to_bytes
+
+        return to_bytes(session.record).decode()
+    return rendered(document_of(session, drawn=kind != "txt"), kind)
+
+
+def home_paper(home: str, records: Sequence[Record], kind: Kind) -> str:
+    """A whole home on paper, each of its fans as a chapter."""
+    from switchleg.command.records import now
+    from switchleg.knowledge.load import load
+    from switchleg.session.home import home_view
+    from switchleg.session.home_paper import home_document
+    from switchleg.session.session import Session
+
+    if kind == "json":
+        fans = [record.model_dump(mode="json") for record in records]
+        return json.dumps({"format": 1, "home": home, "fans": fans}, indent=1) + "\n"
+    knowledge = load()
+    sessions = (Session(knowledge, record, None, now) for record in records)
+    chapters = [document_of(session, drawn=kind != "txt") for session in sessions]
+    return rendered(home_document(home_view(knowledge, home, records, now), now(), chapters), kind)
+
+
+def page_text(session: Session) -> str:
+    """The one page: verdict, do this, don't do that, what to buy."""
+    from switchleg.record.as_text import render_page
+
+    more = f"More than fits here, joints and answers too: switchleg export {session.record.id}"
+    return render_page(document_of(session, drawn=False), more)
+
+
+def document_of(session: Session, *, drawn: bool) -> Document:
+    """The fan's paper before it is rendered; with `drawn`, with the drawings that are safe to make."""
+    drawings = tuple(_drawings(session)) if drawn else ()
+    work = session.work if session.record.progress is not None else None
+    return fan_document(session.record, session.review, session.card(), drawings, work)
+
+
+def rendered(document: Document, kind: Kind) -> str:
+    """The document in a kind of its own; not for json."""
+    from switchleg.record import as_html, as_markdown, as_text
+
+    return {"md": as_markdown.render, "html": as_html.render}.get(kind, as_text.render)(document)
+
+
+def _drawings(session: Session) -> list[Drawing]:
+    from switchleg.advice.pictures import pictures
+    from switchleg.wiring.draw import draw_text
+    from switchleg.wiring.draw_svg import draw_svg
+
+    try:
+        found = pictures(session.knowledge, session.facts)
+    except SwitchlegError:
+        return []
+    shown = [("Today's wiring", found.today)]
+    if found.new is not None:
+        title = next((one.title for one in session.advice().schemes if one.id == found.scheme), "the plan")
+        shown.append((f"The new wiring: {title}", found.new))
+    return [
+        Drawing(title, draw_svg(picture, title=title), draw_text(picture, ascii_only=True)) for title, picture in shown
+    ]

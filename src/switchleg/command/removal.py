@@ -1,0 +1,47 @@
+"""`delete` and `undelete`: into the bin and out of it again; nothing is ever destroyed here."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING
+
+from switchleg.command import output
+from switchleg.command.records import record_line
+from switchleg.errors import COULD_NOT, SwitchlegError
+
+if TYPE_CHECKING:
+    from argparse import Namespace
+
+YES = frozenset({"y", "yes"})
+
+
+def run(args: Namespace) -> int:
+    """Deletes after a yes, or brings back; without NAME, `undelete` lists what can be brought back."""
+    from switchleg.record.store import Store
+
+    store = Store.default()
+    if args.command == "delete":
+        line = store.find(args.name)
+        if not args.yes:
+            _confirm(record_line(line, with_id=True))
+        store.delete(line.id)
+        output.say(f"Deleted: {line.name}. To have it back: switchleg undelete {line.id}")
+    elif args.name is None:
+        gone = store.deleted()
+        output.say("\n".join(record_line(line, with_id=True) for line in gone) or "Nothing was deleted.")
+    else:
+        back = store.undelete(args.name)
+        output.say(f"Back again: {back.name} [{back.id}]")
+    return 0
+
+
+def _confirm(line: str) -> None:
+    """Asks on stdout and reads a line; SwitchlegError, exit code 1, unless it is a yes."""
+    output.say(line)
+    output.put("Delete it? It can be brought back. yes or no:", end=" ")
+    output.flush()
+    said = sys.stdin.readline(100) if sys.stdin is not None else ""
+    if sys.stdin is None or not sys.stdin.isatty():
+        output.say(said.strip())
+    if said.strip().casefold() not in YES:
+        raise SwitchlegError("nothing was deleted", mend="say yes, or give --yes", exit_code=COULD_NOT)

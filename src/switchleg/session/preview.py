@@ -1,0 +1,57 @@
+"""What another answer would change, worked out on a copy: the record is not touched."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING
+
+from switchleg.session import present
+from switchleg.session.views import Change
+from switchleg.tree.model import Value
+
+if TYPE_CHECKING:
+    from switchleg.advice.card import Card
+    from switchleg.session.session import Session
+
+Copy = Callable[[], "Session"]
+UNSAID = frozenset({"sources", "evidence"})
+"""Sections that follow from the others."""
+
+
+def preview(copy: Copy, node: str, value: Value | None) -> Change:
+    """Today's card beside that of a copy in which `node` is answered with `value` (None: can't tell).
+
+    `copy` makes a session on the same record that saves nowhere.
+    """
+    today, other = copy(), copy()
+    before = next(row for row in today.review if row.node == node)
+    other.go_to(node)
+    if value is None:
+        other.cant_tell()
+    else:
+        other.answer(value)
+    old, new = today.card(), other.card()
+    was, will = list(_lines(old)), list(_lines(new))
+    stays = {row.node for row in other.review}
+    reply = other.record.replies[node]
+    progress = other.progress
+    return Change(
+        node=node,
+        ask=before.ask,
+        before=before.answer_text,
+        after=present.reply_text(other.knowledge.tree, node, reply),
+        headline_before=old.headline,
+        headline_after=new.headline,
+        same=was == will and old.headline == new.headline,
+        lost=tuple(line for line in was if line not in set(will)),
+        gained=tuple(line for line in will if line not in set(was)),
+        dropped=tuple(row.ask for row in today.review if row.node not in stays and row.kind != "door"),
+        least_left=progress.least_left,
+        most_left=progress.most_left,
+    )
+
+
+def _lines(card: Card) -> Iterator[str]:
+    for section in card.sections:
+        if section.id not in UNSAID:
+            yield from (f"{section.title}: {line.text}" for line in section.lines)
