@@ -6,6 +6,8 @@ import json
 from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from switchleg.command.figures_words import CALCULATIONS
 from switchleg.command.main import main as switchleg
@@ -147,6 +149,7 @@ def test_a_capacitor_and_a_wire_on_their_own(capsys: pytest.CaptureFixture[str])
         (["box-fill", "--region", "us", "--cable", "14/2", "--joined", "0"], "--joined"),
         (["box-fill", "--cable", "14/2"], "--region"),
         (["box-fill", "--region", "usa", "--cable", "14/2"], "did you mean us?"),
+        (["box-fill", "--region", "us", "--wires", "0 x 14 AWG"], "one wire or more"),
         (["boxfill"], "did you mean `switchleg figures box-fill`?"),
         ([], "NAME"),
     ],
@@ -158,3 +161,33 @@ def test_unusable_input_is_one_line_and_exit_2(argv: list[str], words: str, caps
     assert caught.out == ""
     assert caught.err.count("\n") == 1
     assert words in caught.err
+
+
+TYPED = st.one_of(
+    st.text(max_size=20).filter(lambda text: not text.startswith("-")),
+    st.from_regex(
+        r"[0-9]{1,4}([.,/][0-9]{1,3})? ?(in3|cm3|ft|in|m|mm|W|A|V|uF|AWG|mm2|kg|lb|deg|h|cfm|C)?", fullmatch=True
+    ),
+)
+OPTIONS = [
+    ("box-fill", "--region=us", "--cable=14/2", "--box={}"),
+    ("box-fill", "--region=ca", "--device={}", "--wires={}"),
+    ("blade-height", "--region=eu", "--ceiling={}", "--drop={}", "--slope={}"),
+    ("yearly-cost", "--high={}", "--low={}", "--price={}"),
+    ("capacitor", "--value={}", "--voltage={}"),
+    ("wire", "--size={}", "--breaker={}", "--region=us"),
+    ("part", "--kind=relay_module", "--region=us", "--amps={}", "--size={}", "--voltage={}"),
+    ("support", "--region=us", "--weight={}", "--rating={}"),
+]
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(option=st.sampled_from(OPTIONS), typed=TYPED)
+def test_whatever_is_typed_gets_a_sheet_or_one_line(
+    option: tuple[str, ...], typed: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Any words in any place: a sum with exit 0, or one line with exit 2; never a fault of the program."""
+    code = switchleg(["figures", *(word.format(typed) if "{}" in word else word for word in option)])
+    caught = capsys.readouterr()
+    assert code in (0, 2), caught.err
+    assert (caught.err.count("\n") == 1) == (code == 2)

@@ -225,3 +225,9 @@ def test_figures_that_disagree_are_to_be_read_again() -> None:
     """60 W with 200 cfm/W speaks for both kinds at once."""
     sheet = motor_sheet(load(), {"fan_watts_high": "60 W", "fan_airflow_high": "12000 cfm"}, 120)
     assert "disagree" in sheet.verdict
+
+
+def test_large_fans_are_rated_by_another_index() -> None:
+    """Beyond 84 in the line of the standard class is not used: no number is given."""
+    assert least_efficiency("standard", measure("84 in", "length"), "us", TABLES) is not None
+    assert least_efficiency("standard", measure("96 in", "length"), "us", TABLES) is None

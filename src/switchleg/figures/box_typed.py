@@ -22,6 +22,8 @@ def wires_typed(texts: Sequence[str], where: str) -> Wires:
         match = TIMES.fullmatch(text.strip())
         wire = str(parse_measure(match["wire"] if match else text, "wire", where))
         count = int(match["count"]) if match else 1
+        if count == 0:
+            _refuse(text, where, "one wire or more", "leave out what is not there")
         found[wire] = found.get(wire, 0) + count
     return tuple(found.items())
 
@@ -36,6 +38,8 @@ def cables_typed(texts: Sequence[str], where: str) -> tuple[Wires, Wires]:
             _refuse(text, where, "a cable as gauge / insulated wires", 'write it like "14/2" or "2 x 14/3"')
         wire = str(parse_measure(f"{match['gauge']} AWG", "wire", where))
         times = int(match["times"] or 1)
+        if times == 0:
+            _refuse(text, where, "one cable or more", "leave out what is not there")
         wires[wire] = wires.get(wire, 0) + times * int(match["cores"])
         grounds[wire] = grounds.get(wire, 0) + times
     return tuple(wires.items()), tuple(grounds.items())

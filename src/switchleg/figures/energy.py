@@ -185,7 +185,10 @@ def added_standby(tables: Tables, watts: Measure | None = None) -> tuple[str, ..
 
 
 def least_efficiency(kind: str, span: Measure, region: str | None, tables: Tables) -> tuple[Fraction, Fit] | None:
-    """The legal minimum (cfm/W, weighted) for a span and class of fan, or None where no rule is known here."""
+    """The legal minimum (cfm/W, weighted) for a span and class of fan, or None where no rule is known here.
+
+    Fans larger than the class reaches are rated by another index, and get None too.
+    """
     table = tables_for(tables, "minimum_efficiency_", region) if region else None
     if table is None:
         return None
@@ -194,6 +197,8 @@ def least_efficiency(kind: str, span: Measure, region: str | None, tables: Table
     if kind == "very small":
         name = "very small, 12 in and under" if inches <= 12 else "very small, over 12 in"
     row = table.named(name, where="--class")
+    if inches > row.values.get("up_to", inches):
+        return None
     least = row.values["slope"] * inches + row.values["intercept"]
     text = (
         f"Least airflow per watt for a {row.name} fan of {span}: {show_number(row.values['slope'])} x "
@@ -226,7 +231,7 @@ def efficiency_against_law(
     """
     found = least_efficiency(kind, span, region, tables)
     if found is None:
-        return not_covered("A legal minimum of airflow per watt is not covered here for this region.")
+        return not_covered("A legal minimum of airflow per watt is not covered here for this region, class and size.")
     least, fit = found
     flow, watts = high[0].to("cfm"), high[1].to("W")
     if low is None:

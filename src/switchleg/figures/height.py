@@ -73,6 +73,8 @@ def rod_for_slope(slope: Measure, span: Measure, tables: Tables) -> tuple[Fit, .
     first = Fit(
         fits, f"A slope of {slope}: {bracket}.", table.edition, tuple(sorted(table.source_ids())), doubtful=True
     )
+    if fits is False:
+        return (first,)
     radius = span.to("in") / 2
     rise = float(radius) * math.tan(math.radians(float(degrees)))
     row = table.named("spare length")
