@@ -126,11 +126,11 @@ def case(knowledge: Knowledge, given: Mapping[str, Value], *, covering: float, m
     ordered = sorted(found.items(), key=lambda kv: -sum(kv[1].values()))
     kept: list[tuple[tuple[Value | None, ...], dict[Hashable, float]]] = []
     mass = 0.0
-    for row, shares in ordered:
+    for row, by_class in ordered:
         if mass >= covering or len(kept) == most:
             break
-        kept.append((row, shares))
-        mass += sum(shares.values())
+        kept.append((row, by_class))
+        mass += sum(by_class.values())
     shares = tuple(sum(s.values()) / mass for _, s in kept)
     classes = tuple(frozenset(s) for _, s in kept)
     torn = sum(p for p, c in zip(shares, classes, strict=True) if len(c) > 1)
