@@ -5,8 +5,9 @@ Region, wishes, permissions, the place, sizes, and what would stop the work are 
 so are, as conditions here, the kind of light, the number of wall boxes and whether there is a remote. The marks of
 receiver and leads are taken as readable; a label on the motor and a chain are there as often as clues.toml says.
 "Until nothing can change": no look that is left could change the recommendation; the rest of the tree is not
-counted. "In the advised order": somebody answers "not now" at the wall's door where `open_first` names the canopy. Trouble is in the minutes of clues.toml (estimates). Answers are always right, and
-whoever answers tells everything that is visible.
+counted. "In the advised order": somebody answers "not now" at the wall's door where `open_first` names the canopy.
+Trouble is in the minutes of clues.toml (estimates). Answers are always right, and whoever answers tells everything
+that is visible.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from pathlib import Path
 from time import perf_counter
 from typing import Literal
 
@@ -194,19 +196,21 @@ class Measured:
     least: float
     tree: Followed
     advised: Followed
+    other: Followed | None
     seconds: float
 
 
-def measured(knowledge: Knowledge, name: str, weight: float, one: Case) -> Measured:
+def measured(knowledge: Knowledge, name: str, weight: float, one: Case, other: Knowledge | None = None) -> Measured:
     began = perf_counter()
     best = Optimum(one.table)
     value = best.value()
     greedy = greedy_value(one.table, one.table.everything)
     tree = follow(one.table, as_written(knowledge, one), best)
     advised = follow(one.table, as_written(knowledge, one, advised=True), best)
+    others = follow(one.table, as_written(other, one), best) if other else None
     seconds = perf_counter() - began
     bound, least = entropy_bound(one.table), best.bound(one.table.everything)
-    return Measured(name, weight, one, value, greedy, bound, least, tree, advised, seconds)
+    return Measured(name, weight, one, value, greedy, bound, least, tree, advised, others, seconds)
 
 
 def show(found: list[Measured], *, most: int) -> None:
@@ -214,6 +218,10 @@ def show(found: list[Measured], *, most: int) -> None:
         return sum(m.weight * number(m) for m in found) / total
 
     total = sum(m.weight for m in found)
+
+    def others(end: bool) -> float:
+        return mean(lambda m: (m.other.to_its_end if end else m.other.trouble) if m.other else 0.0)
+
     best = mean(lambda m: m.best)
     print(f"\nMean over {len(found)} conditions, in minutes")
     for words, minutes in (
@@ -224,6 +232,7 @@ def show(found: list[Measured], *, most: int) -> None:
         ("the tree, until nothing can change", mean(lambda m: m.tree.trouble)),
         ("the same, doors in the advised order", mean(lambda m: m.advised.trouble)),
         ("the tree, every diagnosing look to its end", mean(lambda m: m.tree.to_its_end)),
+        *[(f"the other tree{', to its end' * end}", others(end)) for end in (False, True) if found[0].other],
     ):
         print(f"  {words:<45}{minutes:8.2f}   {minutes / best:5.2f} x optimum")
     unsettled = mean(lambda m: m.tree.unsettled)
@@ -248,17 +257,19 @@ def main() -> None:
     parser.add_argument("--most", type=int, default=1200, help="rows at most with one wall box or none")
     parser.add_argument("--most-two", type=int, default=400, help="rows at most with two wall boxes")
     parser.add_argument("--only", default="", help="conditions whose name contains this")
+    parser.add_argument("--other", type=Path, help="a folder with another tree to compare, laid out as decision_tree")
     chosen = parser.parse_args()
     sys.setrecursionlimit(20_000)
-    knowledge = load()
+    knowledge, other = load(), load(chosen.other) if chosen.other else None
     found = []
-    print(f"{'condition':<50}{'rows':>6}{'cover':>7}{'torn':>6}{'best':>7}{'greedy':>8}{'tree':>7}{'advised':>9}{'end':>7}{'s':>7}")
+    heads = ("rows", 6), ("cover", 7), ("torn", 6), ("best", 7), ("greedy", 8), ("tree", 7), ("advised", 9), ("end", 7)
+    print(f"{'condition':<50}" + "".join(f"{head:>{width}}" for head, width in (*heads, ("s", 7))))
     for name, weight, given in conditions(knowledge):
         if chosen.only not in name:
             continue
         most = chosen.most_two if given["wall_boxes"] == 2 else chosen.most
         one = case(knowledge, given, covering=chosen.covering, most=most)
-        m = measured(knowledge, name, weight, one)
+        m = measured(knowledge, name, weight, one, other)
         found.append(m)
         print(
             f"{name:<50}{len(one.rows):>6}{one.covered:>7.1%}{one.torn:>6.0%}{m.best:>7.2f}{m.greedy:>8.2f}"
