@@ -196,6 +196,21 @@ class SwitchlegApp(App[int]):
 
         return StationScreen
 
+    def show_work(self) -> None:
+        """Show the work where it was left, above the card: its safety checks, its step, its proof."""
+        from .ladder import LadderScreen, WorkGateScreen
+
+        work = self.session.work if self.session is not None else None
+        if work is None:
+            return
+        kind = WorkGateScreen if work.phase == "gate" else LadderScreen
+        if isinstance(self.screen, kind):
+            self.screen.paint()
+        elif isinstance(self.screen, LadderScreen | WorkGateScreen):
+            self.switch_screen(kind())
+        else:
+            self.push_screen(kind())
+
     def show_list(self) -> None:
         """Back to the list of records; the open one is let go."""
         self.close_record()

@@ -56,6 +56,7 @@ class CardScreen(Page[None]):
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("b", "back", "Back", id="card.back", tooltip="Back to the questions"),
+        Binding("l", "work", "Ladder", id="card.work", tooltip="Do the plan: its steps one at a time"),
         Binding("r", "review", "Review", id="card.review", tooltip="See all answers and change any"),
         Binding("e", "export", "Export", id="card.export", tooltip="Write all of it into a text file"),
         Binding(
@@ -148,6 +149,12 @@ class CardScreen(Page[None]):
     @property
     def card(self) -> Card | None:
         return self.sheets.card if self.sheets is not None else None
+
+    @property
+    def has_plan(self) -> bool:
+        """There are joints to work by, the same in every case still open."""
+        chosen = self.sheets.chosen if self.sheets is not None else None
+        return chosen is not None and bool(chosen.plan and chosen.steps)
 
     def draw(self) -> None:
         """Put the open tab on the screen at the present width."""
@@ -252,6 +259,16 @@ class CardScreen(Page[None]):
             return
         self.ui.show_place()
 
+    def action_work(self) -> None:
+        """Begin the work on the recommended plan, or go on with it where it was left."""
+        session = self.ui.session
+        if session is None or self._wait_for(self.action_work):
+            return
+        with self.calmly():
+            if session.record.progress is None:
+                session.start_work()
+            self.ui.show_work()
+
     def action_review(self) -> None:
         from .review import ReviewScreen
 
@@ -300,6 +317,9 @@ class CardScreen(Page[None]):
         session = self.ui.session
         if action == "review":
             return not self.working
+        if action == "work":
+            begun = session is not None and session.record.progress is not None
+            return not self.working and (begun or self.has_plan)
         if action == "open_now":
             return not self.working and session is not None and bool(session.waiting)
         if action == "export":

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from textual import events
@@ -12,7 +12,7 @@ from textual.containers import Vertical
 from textual.widgets import Static
 
 from switchleg.session.session import Session
-from switchleg.session.views import CardView, DoorView
+from switchleg.session.views import CardView, DoorView, QuestionView
 
 from .dialogs import LineDialog
 from .page import Body, Page
@@ -86,9 +86,15 @@ class StationScreen(Page[None]):
     def checks(self) -> list[Pick]:
         return list(self.query("#checks > Pick").results(Pick))
 
-    def paint(self) -> None:
+    @property
+    def shown(self) -> QuestionView | DoorView | None:
+        """What the way leads into; None for the moment in which the screen is being replaced."""
         view = self.session.view
-        if isinstance(view, CardView):
+        return None if isinstance(view, CardView) else view
+
+    def paint(self) -> None:
+        view = self.shown
+        if view is None:
             return
         if view.node != self.node:
             self.node = view.node
@@ -102,7 +108,7 @@ class StationScreen(Page[None]):
         self._text("cautions", "\n".join(f"! {caution}" for caution in door.cautions) if door else "")
         self._text("note-line", f"Note: {door.note}" if door and door.note else "")
         for id in ("later", "decline"):
-            self.query_one(f"#{id}").display = door is not None
+            self.query_one(f"#{id}").display = self.can(id)
         self._show_state()
         self.set_focus(None)
         self.query_one("#body", Body).scroll_home(animate=False)
@@ -117,9 +123,10 @@ class StationScreen(Page[None]):
     def _mark_first(self) -> None:
         """Mark the first line to act on as soon as it can be read."""
         if self.alive and self.focused is None:
-            first = self.checks[0] if self.checks else self.query_one("#open", Pick)
-            if self.in_sight(first):
-                self.set_focus(first, scroll_visible=False)
+            lines = self.checks or [self.query_one("#open", Pick)]
+            readable = next((line for line in lines if self.in_sight(line)), None)
+            if readable is not None:
+                self.set_focus(readable, scroll_visible=False)
 
     def _text(self, id: str, text: str) -> None:
         widget = self.query_one(f"#{id}", Static)
@@ -155,6 +162,9 @@ class StationScreen(Page[None]):
         if self.focused is None and event.key in READING:
             event.stop()
             event.prevent_default()
+            self._mark_first()
+            if self.focused is not None:
+                return
             body = self.query_one("#body", Body)
             if event.key == "down":
                 body.scroll_down(animate=False)
@@ -206,8 +216,8 @@ class StationScreen(Page[None]):
     def action_open(self) -> None:
         door = self.door
         if door is None:
-            view = self.session.view
-            if not isinstance(view, CardView | DoorView):
+            view = self.shown
+            if isinstance(view, QuestionView):
                 self.ui.introduced.add(view.station)
                 self.ui.show_place()
             return
@@ -217,7 +227,11 @@ class StationScreen(Page[None]):
             self.set_focus(first)
             self.say(f"Not yet: confirm check {', '.join(missing)} first.", error=True)
             return
-        self._reply(lambda: self.session.open_door(self.confirmed), opens=door.opens)
+        self._reply(lambda: self.unlock(self.confirmed), opens=door.opens)
+
+    def unlock(self, confirmed: Sequence[bool]) -> None:
+        """Open the gate in view with one confirmation for each of its checks."""
+        self.session.open_door(confirmed)
 
     def _reply(self, act: Callable[[], object], opens: str = "") -> None:
         self.say("")
@@ -226,8 +240,8 @@ class StationScreen(Page[None]):
             act()
             if opens:
                 self.ui.introduced.add(opens)
-        view = self.session.view
-        if isinstance(view, CardView) or view.node != node:
+        view = self.shown
+        if view is None or view.node != node:
             self.ui.show_place()
 
     def action_later(self) -> None:

@@ -149,7 +149,7 @@ def small_advice() -> Any:
 
     deep = Why(text="The label says AC.", facts=("motor_label",), sources=("data_sheet",))
     why = Why(text="A control at the wall: fits.", steps=(Why(text="The motor is AC.", steps=(deep,)),))
-    scheme = SimpleNamespace(id="wall", title="A control at the wall", why=why)
+    scheme = SimpleNamespace(id="wall", title="A control at the wall", why=why, plan=None, steps=())
     return SimpleNamespace(recommendation=SimpleNamespace(scheme="wall"), schemes=(scheme,))
 
 
