@@ -101,8 +101,10 @@ def _step(session: Session, view: WorkView, *, fresh: bool) -> bool:
 def _proof(session: Session, view: WorkView) -> bool:
     row = next(row for row in view.rows if not row.checked)
     say()
-    if row.index == 0:
+    if not any(row.checked for row in view.rows):
         say_wrapped(view.says)
+        for line in view.after:
+            say_wrapped(f"First: {line}")
     say_wrapped(f"Line {row.index + 1} of {len(view.rows)}: {row.text}")
     said = ask_words.fold(hear("Does it, yes or no:"))
     if said in ask_words.YES:

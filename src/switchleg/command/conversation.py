@@ -30,6 +30,7 @@ class Conversation:
     _introduced: set[str] = field(default_factory=set)
     _offered: set[str] = field(default_factory=set)
     _to_change: str = ""
+    _card_said: object = None
     _changes: int = 0
 
     def go_on(self) -> None:
@@ -65,7 +66,9 @@ class Conversation:
             ask_say.door(view)
             self._introduced.add(view.opens)
         else:
-            self._card()
+            card = self.session.card()
+            if card != self._card_said:
+                self._card()
             ask_say.end(view, self.session.record.id)
 
     def _number(self, view: QuestionView) -> int:
@@ -258,7 +261,8 @@ class Conversation:
 
     def _card(self) -> None:
         say()
-        say(card_text(self.session.card()))
+        self._card_said = self.session.card()
+        say(card_text(self._card_said))
 
     def _open(self, view: View) -> None:
         if isinstance(view, DoorView):

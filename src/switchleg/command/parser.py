@@ -66,7 +66,7 @@ class Parser(argparse.ArgumentParser):
             )
         wrong = re.match(r"unrecognized arguments: (--\S+)", message)
         if wrong:
-            known = [name for action in self._actions for name in action.option_strings]
+            known = sorted({name for one in _below(self) for action in one._actions for name in action.option_strings})
             near = difflib.get_close_matches(wrong[1], known, n=1)
             mend = f"did you mean {near[0]}?" if near else mend
         raise SwitchlegError(message, where=command or "command line", mend=mend)
@@ -222,6 +222,12 @@ def build() -> Parser:
     complete = commands.add_parser("complete", description="What the scripts of `completion` ask for.")
     complete.add_argument("typed", metavar="WORD", nargs="*")
     return parser
+
+
+def _below(parser: argparse.ArgumentParser) -> list[argparse.ArgumentParser]:
+    """The parser and those of its commands: unknown options come to light only in the outermost."""
+    inner = [action for action in parser._actions if isinstance(action, argparse._SubParsersAction)]
+    return [parser, *(choice for action in inner for choice in action.choices.values())]
 
 
 def subcommands(parser: argparse.ArgumentParser) -> dict[str, tuple[argparse.ArgumentParser, str]]:

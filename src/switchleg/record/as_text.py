@@ -34,26 +34,32 @@ def render(document: Document) -> str:
 
 
 def render_page(document: Document, more: str) -> str:
-    """What fits on one sheet: the first-page parts in their order, as many whole rows as there is room for.
+    """What fits on one sheet: the first-page parts in their order, each with the whole rows there is room for.
 
-    `more` is the last line when something was left out.
+    Parts that must stay whole are never cut, even when that takes a second sheet. `more` is the last line when
+    something was left out.
     """
     lines = [plain(document.kind).upper(), *_fields(document)]
-    foot = wrap(plain(document.about))
-    room = PAGE - len(lines) - len(foot) - 3
+    foot, ending = wrap(plain(document.about)), wrap(plain(more))
+    parts = [
+        (part, ["", plain(part.title).upper()], list(_rows(part.rows))) for part in document.parts if part.first_page
+    ]
+    kept = sum(len(block) + sum(map(len, rows)) for part, block, rows in parts if part.whole)
+    room = PAGE - len(lines) - 1 - len(foot) - len(ending) - kept
     cut = bool(document.chapters) or any(not part.first_page for part in document.parts)
-    for part in (part for part in document.parts if part.first_page):
-        block = ["", plain(part.title).upper()]
-        for row in _rows(part.rows):
-            if len(block) + len(row) > room:
+    for part, block, rows in parts:
+        used = len(block)
+        fitting = []
+        for row in rows:
+            if not part.whole and used + len(row) > room:
                 cut = True
                 break
-            block += row
-        if len(block) > 2:
-            lines += block
-            room -= len(block)
-    ending = wrap(plain(more)) if cut else []
-    return "\n".join([*lines, "", *foot, *ending]) + "\n"
+            fitting += row
+            used += len(row)
+        if fitting:
+            lines += [*block, *fitting]
+            room -= 0 if part.whole else used
+    return "\n".join([*lines, "", *foot, *(ending if cut else [])]) + "\n"
 
 
 def _header(document: Document) -> str:

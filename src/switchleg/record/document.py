@@ -31,8 +31,11 @@ ABOUT = (
     "concluded from it. It is no inspection. Local code and the judgment of a licensed electrician come "
     "first. Test every conductor dead before touching it; a switch that is off does not make a box dead."
 )
-FIRST_PAGE = ("stops", "verdict", "next", "preparations", "cautions", "keeps", "parts")
+FIRST_PAGE = ("stops", "verdict", "next", "preparations", "cautions", "keeps", "parts", "not_to_buy")
 """Sections of the card for whoever reads no further: do this, don't do that, what it keeps, what to buy."""
+
+WHOLE = frozenset({"stops", "verdict", "cautions"})
+"""Sections of which the one page never leaves a line out: half a warning is worse than a second sheet."""
 
 
 @dataclass(frozen=True)
@@ -66,12 +69,13 @@ class Drawing:
 
 @dataclass(frozen=True)
 class Part:
-    """A heading and what stands under it. `first_page`: it belongs on the one page."""
+    """A heading and what stands under it. `first_page`: it belongs on the one page; `whole`: and is never cut."""
 
     title: str
     rows: tuple[Row | AnswerRow, ...] = ()
     drawings: tuple[Drawing, ...] = ()
     first_page: bool = False
+    whole: bool = False
 
 
 @dataclass(frozen=True)
@@ -94,13 +98,13 @@ def fan_document(
     work: WorkView | None = None,
 ) -> Document:
     """Everything about one fan. `card` None: the verdict kept in the record, when there is one, stands for it."""
-    parts = [Part("Verdict", tuple(_verdict(record, card)), first_page=True)]
+    parts = [Part("Verdict", tuple(_verdict(record, card)), first_page=True, whole=True)]
     sections = list(card.sections) if card is not None else []
     first = [section for name in FIRST_PAGE for section in sections if section.id == name]
     others = [section for section in sections if section not in first]
     for section in first + others:
         told = tuple(Row(line.text, line.kind) for line in section.lines)
-        parts.append(Part(section.title, told, first_page=section in first))
+        parts.append(Part(section.title, told, first_page=section in first, whole=section.id in WHOLE))
     if drawings:
         parts.append(Part("Drawings", (), tuple(drawings)))
     if work is not None or record.past_work:

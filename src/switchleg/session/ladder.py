@@ -51,7 +51,7 @@ class Ladder(Sharing):
         else:
             phase, says = "proof", work.PROOF
         number = min(at + 1, len(steps))
-        return WorkView(phase, plan.scheme, plan.title, says, gate, step, number, len(steps), steps, rows)
+        return WorkView(phase, plan.scheme, plan.title, says, gate, step, number, len(steps), steps, rows, plan.after)
 
     def start_work(self, scheme: str | None = None) -> WorkView:
         """Begin the work on the recommended scheme, or on another one that fits; go on with it when begun.

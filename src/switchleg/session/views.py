@@ -183,6 +183,8 @@ class WorkView:
     many: int
     steps: tuple[WorkStep, ...]
     rows: tuple[ProofRow, ...]
+    after: tuple[str, ...] = ()
+    """What is to be done first once the power is on again, before the rows are tried."""
 
 
 @dataclass(frozen=True)
