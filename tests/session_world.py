@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from types import ModuleType, SimpleNamespace
@@ -230,7 +230,7 @@ def fake_reasoning(monkeypatch: Any, status: str = "needs_checks") -> list[dict[
     calls: list[dict[str, Value]] = []
     advise, card = ModuleType("advise"), ModuleType("card")
 
-    def judge(_: object, facts: dict[str, Value]) -> Advice:
+    def judge(_: object, facts: dict[str, Value], untold: Collection[str] = ()) -> Advice:
         calls.append(dict(facts))
         return fake_advice(status)
 

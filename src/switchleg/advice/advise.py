@@ -5,7 +5,8 @@ Pure: values in, an Advice out. What every part decides stands in its own module
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
+from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -16,7 +17,7 @@ from switchleg.advice.judge import Judge
 from switchleg.advice.keeps import new_wall_devices
 from switchleg.advice.model import Advice, NextCheck, Recommendation, SchemeVerdict, Status, Stop, Wiring
 from switchleg.advice.open_looks import next_checks
-from switchleg.advice.stops import contradictions_in, could_still_stop, doubtful_answers, stops_of
+from switchleg.advice.stops import contradictions_in, doubtful_answers, open_dangers, stops_of
 from switchleg.advice.survey import Survey, hypotheses
 from switchleg.advice.tried import Drawer
 from switchleg.advice.verdicts import scheme_verdicts
@@ -40,18 +41,25 @@ DEFAULT_REGION = "us"
 """Whose cables serve for counting conductors while the region is unknown; its colours are not used then."""
 
 
-def advise(knowledge: Knowledge, facts: Mapping[str, Value]) -> Advice:
-    """The whole verdict for one fan. `facts` holds only what is known, checked against the tree."""
+def advise(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str] = ()) -> Advice:
+    """The whole verdict for one fan. `facts` holds only what is known, checked against the tree.
+
+    `untold` are facts that somebody has looked for and could not tell: nothing dangerous is then taken for
+    granted about them.
+    """
     hung = facts.get("fan_installed") is not False
     region = region_of(knowledge, facts)
-    wirings, fans, survey = look(knowledge, facts)
+    wirings, fans, survey = look(knowledge, facts, untold)
     bench = survey.judge.bench
     contradictions = contradictions_in(wirings, fans, survey, facts)
-    stops = stops_of(knowledge, facts, contradictions, survey, lambda told: look(knowledge, told)[2])
+    stops = stops_of(knowledge, facts, contradictions, survey, lambda told: look(knowledge, told, untold)[2])
     best = survey.agreed()
     if best and best.plan and (broken := findings(best.plan.wired, bench)):
         raise AssertionError(f"the plan of {best.scheme} breaks {broken[0].rule}: the knowledge is unsound")
-    status: Status = "stop" if stops else "recommended" if best and region else "needs_checks"
+    dangers = open_dangers(knowledge, facts)
+    unsafe = [fact for fact in dangers if fact in untold]
+    settled = best is not None and region is not None and not unsafe
+    status: Status = "stop" if stops else "recommended" if settled else "needs_checks"
     recommendation = None
     if status == "recommended" and best:
         recommendation = Recommendation(scheme=best.scheme, preparations=best.preparations, keeps=dict(best.keeps))
@@ -59,7 +67,7 @@ def advise(knowledge: Knowledge, facts: Mapping[str, Value]) -> Advice:
     doubtful = doubtful_answers(knowledge, facts, fans, _contradicted(knowledge, facts, region), contradictions)
     checks: tuple[NextCheck, ...] = ()
     if contradictions or not stops:
-        checks = next_checks(knowledge, facts, survey, contradictions, region, doubtful)
+        checks = next_checks(knowledge, facts, survey, contradictions, region, doubtful, dangers, unsafe)
     verdicts = scheme_verdicts(knowledge, facts, survey, region)
     warned = warnings(knowledge, facts, region, survey, recommendation)
     if (unjudged := numbers.fill_warning(fill)) is not None:
@@ -83,7 +91,7 @@ def advise(knowledge: Knowledge, facts: Mapping[str, Value]) -> Advice:
         evidence=() if contradictions else evidence(knowledge, facts, survey),
         cases=() if stops or status == "recommended" else cases(knowledge, survey, checks),
         doubtful=doubtful,
-        enough=status == "recommended" and not could_still_stop(knowledge, facts) and not checks,
+        enough=status == "recommended" and not dangers and not checks,
     )
 
 
@@ -93,12 +101,14 @@ def region_of(knowledge: Knowledge, facts: Mapping[str, Value]) -> Region | None
     return knowledge.regions.get(str(said)) if said else None
 
 
-def look(knowledge: Knowledge, facts: Mapping[str, Value]) -> tuple[WiringBelief, FanBelief, Survey]:
+def look(
+    knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str] = ()
+) -> tuple[WiringBelief, FanBelief, Survey]:
     """What wiring and fan may be, and every scheme judged in every case that is left (as it is asked for)."""
     region = region_of(knowledge, facts)
     bench = bench_of(knowledge, region or knowledge.regions[DEFAULT_REGION])
-    wirings, fans = beliefs(knowledge, facts, region, bench)
-    return wirings, fans, Survey(_judge(knowledge, facts, region, bench), hypotheses(wirings, fans))
+    wirings, fans = beliefs(knowledge, facts, region, bench, untold)
+    return wirings, fans, Survey(_judge(knowledge, facts, region, bench, untold), hypotheses(wirings, fans))
 
 
 def bench_of(knowledge: Knowledge, region: Region) -> Bench:
@@ -120,9 +130,31 @@ def palette_of(region: Region) -> Palette:
     )
 
 
+OTHER_LOAD = 0.15
+"""How often something else hangs on the leg when somebody could not tell (an estimate)."""
+NO_LIGHT = 0.2
+"""How often a fan has no light, when nobody has said (an estimate)."""
+
+
 @lru_cache(maxsize=24)
-def candidates(knowledge: Knowledge, region: str, other_load: bool, has_light: bool) -> tuple[Candidate, ...]:
-    """All candidate wirings for a region's cables; generated once for a knowledge, with what each shows."""
+def candidates(
+    knowledge: Knowledge, region: str, other_load: bool | None, has_light: bool | None
+) -> tuple[Candidate, ...]:
+    """All candidate wirings for a region's cables; generated once for a knowledge, with what each shows.
+
+    None: both kinds, weighed by how common they are.
+    """
+    if other_load is None or has_light is None:
+        lists = [
+            (
+                candidates(knowledge, region, other, light),
+                (OTHER_LOAD if other else 1 - OTHER_LOAD) if other_load is None else 1.0,
+                (1 - NO_LIGHT if light else NO_LIGHT) if has_light is None else 1.0,
+            )
+            for other in ((False, True) if other_load is None else (other_load,))
+            for light in ((True, False) if has_light is None else (has_light,))
+        ]
+        return tuple(replace(h, p=h.p * a * b) for houses, a, b in lists for h in houses)
     palette = palette_of(knowledge.regions[region])
     return Generator(knowledge.wiring, palette, other_load=other_load, has_light=has_light).all()
 
@@ -136,17 +168,25 @@ def _contradicted(
     return contradicted(houses, facts, bench_of(knowledge, local), colours_known=region is not None)
 
 
-def _houses(knowledge: Knowledge, facts: Mapping[str, Value], region: Region) -> tuple[Candidate, ...]:
-    other, lit = facts.get("acts_on_other_loads") is True, facts.get("light_kit") != "none"
-    return candidates(knowledge, region.id, other, lit)
+def _houses(
+    knowledge: Knowledge, facts: Mapping[str, Value], region: Region, untold: Collection[str] = ()
+) -> tuple[Candidate, ...]:
+    other = facts.get("acts_on_other_loads") is True
+    both = "acts_on_other_loads" in untold and "acts_on_other_loads" not in facts
+    lit = None if "light_kit" not in facts else facts["light_kit"] != "none"
+    return candidates(knowledge, region.id, None if both else other, lit)
 
 
 def beliefs(
-    knowledge: Knowledge, facts: Mapping[str, Value], region: Region | None, bench: Bench
+    knowledge: Knowledge,
+    facts: Mapping[str, Value],
+    region: Region | None,
+    bench: Bench,
+    untold: Collection[str] = (),
 ) -> tuple[WiringBelief, FanBelief]:
     """What the wiring and what the fan may be. With no fan hung yet, a plain AC fan stands in."""
     local = region or knowledge.regions[DEFAULT_REGION]
-    houses = _houses(knowledge, facts, local)
+    houses = _houses(knowledge, facts, local, untold)
     wirings = possible_wirings(houses, facts, bench, colours_known=region is not None)
     volts = region.voltage_v if region else None
     derived = {n.id: float(n.value) for n in derived_numbers(facts, volts)}
@@ -155,13 +195,16 @@ def beliefs(
     return wirings, possible_fans(knowledge.clues, facts, derived)
 
 
-def _judge(knowledge: Knowledge, facts: Mapping[str, Value], region: Region | None, bench: Bench) -> Judge:
+def _judge(
+    knowledge: Knowledge, facts: Mapping[str, Value], region: Region | None, bench: Bench, untold: Collection[str]
+) -> Judge:
     return Judge(
         schemes=knowledge.schemes,
         preparations=knowledge.preparations,
         rules=knowledge.rules,
         bench=bench,
         facts=facts,
+        untold=frozenset(untold),
         wall_light_required=region is not None
         and region.room_light_rule.wall_control_needed == "yes"
         and region.room_light_rule.battery_control_counts != "yes",

@@ -78,7 +78,8 @@ def headline(advice: Advice) -> str:
     if advice.recommendation:
         scheme = next(s for s in advice.schemes if s.id == advice.recommendation.scheme)
         new_fan = ", with another fan: a plain AC one" if "replace_fan_ac" in advice.recommendation.preparations else ""
-        return f"Recommended: {_lower(scheme.title)}{new_fan}."
+        until = "" if advice.enough or not advice.next_checks else " It holds if the looks still open find nothing."
+        return f"Recommended: {_lower(scheme.title)}{new_fan}.{until}"
     if advice.next_checks:
         return "Not settled yet: the next look is named below."
     return "Not settled: nothing can be recommended on these answers."

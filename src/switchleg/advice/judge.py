@@ -83,6 +83,8 @@ class Judge:
     bench: Bench
     facts: Mapping[str, Value]
     wall_light_required: bool
+    untold: frozenset[str] = field(default=frozenset(), kw_only=True)
+    """Facts that were looked for and could not be told."""
     full_boxes: Container[tuple[int, int]]
     """(wall devices, loose modules) with which the wall box would be too full."""
     drawer: Drawer
@@ -157,7 +159,7 @@ class Judge:
         gangs = gangs_there(self.facts)
         if gangs is not None and plan.house.site.wall_boxes:
             work += UNUSED_GANG * max(0, gangs - max(tried.devices, 1))
-        waits = (*self._waits(way, plan), *self._unseen(ordered))
+        waits = (*self._waits(way, tried), *self._unseen(ordered))
         return Outcome(scheme.id, True, ordered, (), kept, plan, self._score(kept), work, waits, way.id)
 
     def _prepared(self, tried: Tried, extra: tuple[str, ...]) -> tuple[tuple[str, ...], float]:
@@ -196,9 +198,13 @@ class Judge:
         if self.facts.get("may_open_canopy") is False and tried.touches_canopy:
             yield Obstacle("canopy_work", facts=("may_open_canopy",))
 
-    def _waits(self, way: Way, plan: Plan) -> tuple[str, ...]:
+    def _waits(self, way: Way, tried: Tried) -> tuple[str, ...]:
+        plan = tried.plan
         if way.light_from == HOT and plan.fan.light != "none" and "pull_chain_light" not in self.facts:
             return ("pull_chain_light",)
+        dark = self.wall_light_required and plan.fan.light != "none" and "only_room_light" in self.untold
+        if dark and "only_room_light" not in self.facts and not tried.hand_on_light:
+            return ("only_room_light",)
         stays = self.facts.get("fan_installed") is not False and self.facts.get("may_replace_fan") is not True
         return ("may_replace_fan",) if way.receiver == "replace" and stays else ()
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from switchleg.advice.model import NextCheck
@@ -127,10 +127,13 @@ def next_checks(
     contradictions: tuple[tuple[str, ...], ...],
     region: Region | None,
     doubtful: Mapping[str, float],
+    dangers: Sequence[str] = (),
+    unsafe: Sequence[str] = (),
 ) -> tuple[NextCheck, ...]:
     """Most worth for the trouble first. A contradiction comes before everything: its answers again.
 
-    Of those the likeliest slip comes first, for the trouble of looking again.
+    Of those the likeliest slip comes first, for the trouble of looking again. `unsafe` are dangers that could
+    not be told: they come first; `dangers` nobody has looked for come when everything else is decided.
     """
     names: list[str] = []
     if contradictions:
@@ -138,6 +141,7 @@ def next_checks(
         named = dict.fromkeys(f for conflict in contradictions for f in conflict)
         names = sorted(named, key=lambda f: -doubtful.get(f, 0.0) / trouble(f))
     else:
+        names += unsafe
         if region is None:
             names.append("region")
         barred = barred_by(knowledge, facts)
@@ -152,9 +156,13 @@ def next_checks(
             names.append("fan_box_rating")
         if survey.nothing_fits() or not names:
             names += [f for f in ("may_replace_fan", "may_pull_cable") if f not in facts and survey.nothing_fits()]
+        if survey.agreed():
+            names += [f for f in dangers if not barred(f)]
     questions = knowledge.tree.questions
     return tuple(
-        NextCheck(fact=f, station=knowledge.tree.station_of[f], text=questions[f].look) for f in names if f in questions
+        NextCheck(fact=f, station=knowledge.tree.station_of[f], text=questions[f].look)
+        for f in dict.fromkeys(names)
+        if f in questions
     )[:MOST]
 
 

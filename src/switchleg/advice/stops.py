@@ -117,11 +117,13 @@ def doubtful_answers(
     return {f: round(p, 4) for f, p in sorted(kept.items(), key=lambda kv: (-kv[1], kv[0]))}
 
 
-def could_still_stop(knowledge: Knowledge, facts: Mapping[str, Value]) -> bool:
-    """Whether a look nobody has taken yet could still end the work."""
-    asked = knowledge.tree.questions
+def open_dangers(knowledge: Knowledge, facts: Mapping[str, Value]) -> tuple[str, ...]:
+    """Looks nobody has taken that could still end the work, in the order of the rules."""
+    found: dict[str, None] = {}
+    no_wall = facts.get("wall_boxes") == 0
     for stop in knowledge.rules.stop:
-        met = [holds(c, facts) for c in stop.when]
-        if False not in met and None in met and all(c.fact in asked for c in stop.when):
-            return True
-    return False
+        met = {c.fact: holds(c, facts) for c in stop.when}
+        stations = {knowledge.tree.station_of.get(fact) for fact in met}
+        if False not in met.values() and None in met.values() and not (no_wall and "wall" in stations):
+            found |= dict.fromkeys(f for f, held in met.items() if held is None and f in knowledge.tree.questions)
+    return tuple(found)

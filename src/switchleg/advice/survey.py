@@ -37,15 +37,11 @@ def hypotheses(wirings: WiringBelief, fans: FanBelief) -> tuple[Hypothesis, ...]
             for fan, p in fans.shares.items():
                 apart = house.has_light and house.fan_on != house.light_on
                 on_receiver = fan.light in ("receiver_mains", "receiver_low_voltage")
-                if (apart and (on_receiver or fan.light == "none")) or (fan.light == "none" and _works_light(house)):
+                if house.has_light != (fan.light != "none") or (apart and on_receiver):
                     continue
                 found.append(Hypothesis(cls.id, house, fan, cls.p * house.p / share * p))
     total = sum(h.p for h in found)
     return tuple(Hypothesis(h.wiring, h.house, h.fan, h.p / total) for h in sorted(found, key=lambda h: -h.p))
-
-
-def _works_light(house: Candidate) -> bool:
-    return house.has_light and any(a.works == "light" for a in house.active)
 
 
 def _distinct(members: tuple[Candidate, ...]) -> Iterator[Candidate]:
@@ -54,7 +50,7 @@ def _distinct(members: tuple[Candidate, ...]) -> Iterator[Candidate]:
     for house in sorted(members, key=lambda h: -h.p):
         onward = tuple(s.nets for s in house.site.stubs if s.id == "other")
         nets = tuple(sorted(house.routing.nets.items()))
-        key = (house.site.boxes, house.site.cables, house.site.feed_box, nets, house.active, onward)
+        key = (house.site.boxes, house.site.cables, house.site.feed_box, nets, house.active, onward, house.has_light)
         if key not in seen:
             seen.add(key)
             yield house

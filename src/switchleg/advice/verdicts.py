@@ -88,6 +88,7 @@ WAITS_FOR = {
     "may_replace_fan": ("needs_permission", "another fan"),
     "run_spare": ("needs_look", "an unused conductor in the cable to the fan"),
     "capped_end_at_ceiling": ("needs_look", "an unused conductor whose other end is capped at the ceiling"),
+    "only_room_light": ("needs_look", "that the room has another light on a wall control"),
     "pull_chain_light": ("needs_look", "a chain on the light that turns it off"),
 }
 """What an outcome may wait for, the rule that says so, and its words."""

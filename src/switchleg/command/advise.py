@@ -18,7 +18,7 @@ def run(args: Namespace) -> int:
 
     knowledge = load()
     told = read_facts(args.file, knowledge)
-    advice = advise(knowledge, told.facts)
+    advice = advise(knowledge, told.facts, told.untold)
     if args.json:
         # ASCII JSON reads the same whatever the encoding of the pipe.
         import json

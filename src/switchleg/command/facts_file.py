@@ -24,6 +24,8 @@ class FactsFile:
     """The known facts of one fan, and the names its card is headed with."""
 
     facts: dict[str, Value]
+    untold: frozenset[str]
+    """Facts that somebody looked for and could not tell."""
     name: str = ""
     home: str = ""
 
@@ -99,7 +101,7 @@ def read_table(where: str, text: str) -> dict[str, Any]:
 
 def read_facts(file: str, knowledge: Knowledge) -> FactsFile:
     """The facts in FILE, every one checked; raises SwitchlegError for the first that cannot be used."""
-    from switchleg.tree.values import parse_facts
+    from switchleg.tree.values import parse_facts, untold_in
 
     where, text = read_text(file)
     table = read_table(where, text)
@@ -120,4 +122,5 @@ def read_facts(file: str, knowledge: Knowledge) -> FactsFile:
             expected="every fact once",
             mend="take one of them out",
         )
-    return FactsFile(parse_facts(knowledge, {**table, **under}, where), **titles)
+    said = {**table, **under}
+    return FactsFile(parse_facts(knowledge, said, where), untold_in(said), **titles)

@@ -6,7 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from switchleg.tree.model import Station, Strict, Value
+from switchleg.tree.model import Condition, Station, Strict, Value
 
 Motor = Literal["ac", "ac_tapped", "dc"]
 MOTORS: tuple[Motor, ...] = ("ac", "ac_tapped", "dc")
@@ -28,6 +28,8 @@ class Clue(Strict):
     at_least: int | None = None
     family: str
     hard: bool = False
+    unless: tuple[Condition, ...] = ()
+    """With any of these known, a hard clue only leans: something surer speaks of the same thing."""
     p: dict[str, float]
     sources: tuple[str, ...]
 

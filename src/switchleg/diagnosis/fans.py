@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from math import log
 
 from switchleg.diagnosis.clues import MOTORS, Clue, CluesFile, Motor
+from switchleg.tree.conditions import holds
 from switchleg.tree.model import Value
 
 LIGHTS = ("none", "own_lead", "receiver_mains", "receiver_low_voltage")
@@ -72,7 +73,7 @@ def weights(
     """The likelihood of all that is seen, by kind: hard zeros always count, else each family's strongest clue."""
     kinds = tuple(kinds)
     seen = [clue for clue in clues if matches(clue, facts, numbers)]
-    excluded = {k for c in seen if c.hard for k in kinds if c.p[k] == 0}
+    excluded = {k for c in seen if is_hard(c, facts) for k in kinds if c.p[k] == 0}
     total = {k: 0.0 if k in excluded else 1.0 for k in kinds}
     families: dict[str, list[Clue]] = {}
     for clue in seen:
@@ -90,7 +91,12 @@ def _strength(clue: Clue) -> float:
 
 def excluding(clues: Iterable[Clue], kind: str, facts: Mapping[str, Value]) -> frozenset[str]:
     """The facts whose hard clues rule this kind out."""
-    return frozenset(c.fact for c in clues if c.hard and c.p[kind] == 0 and matches(c, facts, {}))
+    return frozenset(c.fact for c in clues if c.p[kind] == 0 and is_hard(c, facts) and matches(c, facts, {}))
+
+
+def is_hard(clue: Clue, facts: Mapping[str, Value]) -> bool:
+    """Whether a clue excludes on these facts."""
+    return clue.hard and not any(holds(condition, facts) for condition in clue.unless)
 
 
 @dataclass(frozen=True)

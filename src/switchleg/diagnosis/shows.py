@@ -117,8 +117,11 @@ def _at_wall(house: Candidate, fact: str, box: str, bench: Bench) -> set[Value]:
 def _bundle_seen(house: Candidate, box: str) -> set[Value]:
     """Neutral-coloured conductors joined with each other: neutrals, or a hot passed on in a pale conductor."""
     pale = _pale(house, box)
-    joints = [j for j in house.wired.joints if j.box == box and not any(isinstance(e, Terminal) for e in j.ends)]
-    bundled = any(sum(end in j.ends for end in pale) > 1 for j in joints)
+    joints = [j for j in house.wired.joints if j.box == box and sum(end in j.ends for end in pale) > 1]
+    on_control = [any(isinstance(e, Terminal) for e in j.ends) for j in joints]
+    bundled = not all(on_control)
+    if joints and all(on_control) and not any(j.net == NEUTRAL for j in joints):
+        return {True, False}  # joined with each other and, by a pigtail, to a control
     neutral = [e for e in pale if house.wired.conductors[(e.cable, e.colour)] == NEUTRAL]
     together = len(neutral) > 1 or bundled
     alone = len(neutral) == 1 and len(house.site.at(box)) == 1

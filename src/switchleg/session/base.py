@@ -53,7 +53,7 @@ class SessionBase:
         """Stations that were opened or answered at since the record was opened."""
         self._work_open: set[Station] = set()
         """Stations whose checks were confirmed for work since the record was opened."""
-        self._advice: tuple[dict[str, Value], Advice] | None = None
+        self._advice: tuple[tuple[dict[str, Value], frozenset[str]], Advice] | None = None
         self._walk = walk(self._tree, fitting.trusted(self._tree, self.record))
 
     @property
@@ -80,11 +80,11 @@ class SessionBase:
 
     def advice(self) -> Advice:
         """The verdict on what is known now; kept until the facts change."""
-        facts = self.facts
-        if self._advice is None or self._advice[0] != facts:
+        facts, untold = self.facts, frozenset(self._walk.cant_tell) - self.facts.keys()
+        if self._advice is None or self._advice[0] != (facts, untold):
             from switchleg.advice.advise import advise
 
-            self._advice = (facts, advise(self._knowledge, facts))
+            self._advice = ((facts, untold), advise(self._knowledge, facts, untold))
         return self._advice[1]
 
     def card(self) -> Card:

@@ -103,6 +103,15 @@ def show(question: Question, value: Value) -> str:
     return str(value)
 
 
+def untold_in(mapping: Mapping[str, object]) -> frozenset[str]:
+    """The facts of an answers file that were looked for and could not be told."""
+    return frozenset(n for n, raw in mapping.items() if isinstance(raw, str) and _plain_word(raw) in UNKNOWN)
+
+
+def _plain_word(raw: str) -> str:
+    return raw.strip().casefold().replace("’", "'")
+
+
 def parse_facts(knowledge: Knowledge, mapping: Mapping[str, object], where: str = "") -> dict[str, Value]:
     """The known facts of an answers file. A value of "unknown" or "can't tell" leaves its fact out.
 
@@ -117,9 +126,11 @@ def parse_facts(knowledge: Knowledge, mapping: Mapping[str, object], where: str 
             raise SwitchlegError(
                 f'no question settles a fact called "{_short(name)}"',
                 where=where,
-                mend=f'did you mean "{near}"?' if near else "`switchleg check` and decision_tree/questions name the facts",
+                mend=f'did you mean "{near}"?'
+                if near
+                else "`switchleg check` and decision_tree/questions name the facts",
             )
-        if isinstance(raw, str) and raw.strip().casefold().replace("’", "'") in UNKNOWN:
+        if isinstance(raw, str) and _plain_word(raw) in UNKNOWN:
             continue
         facts[name] = check_value(questions[name], raw, knowledge.tables, place)
     return facts
