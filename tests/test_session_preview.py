@@ -34,7 +34,7 @@ def finished() -> Record:
         ("light_kit", "none"),
         ("wire_metal", "aluminum"),
         ("run_conductors", 2),
-        ("motor_label", None),
+        ("region", None),
         ("fan_installed", False),
     ],
 )
