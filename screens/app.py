@@ -78,6 +78,8 @@ class SwitchlegApp(App[int]):
         self.session: Session | None = None
         self.opened: Opened | None = None
         self.introduced: set[str] = set()
+        self.weighing = ""
+        """The question that was picked from the review: another answer is weighed before it is taken."""
         self._knowledge = knowledge
         self.animation_level = "none"
         self.register_theme(DARK)
@@ -144,7 +146,14 @@ class SwitchlegApp(App[int]):
         save = None if opened.read_only else self.store.save
         self.opened = opened
         self.introduced = set()
-        self.session = Session(knowledge, opened.record, save, lambda: datetime.now().astimezone())
+        record = opened.record
+        self.session = Session(
+            knowledge,
+            record,
+            save,
+            lambda: datetime.now().astimezone(),
+            others=lambda: self.store.others(record),
+        )
 
     def close_record(self) -> None:
         """Let go of the record, so that another program may write to it."""
@@ -169,6 +178,7 @@ class SwitchlegApp(App[int]):
         if self.session is None:
             return
         kind = self._screen_for()
+        self.weighing = self.weighing if getattr(self.session.view, "node", "") == self.weighing else ""
         while len(self.screen_stack) > 2:
             self.pop_screen()
         if len(self.screen_stack) == 1:

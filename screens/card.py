@@ -57,6 +57,7 @@ class CardScreen(Page[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("b", "back", "Back", id="card.back", tooltip="Back to the questions"),
         Binding("l", "work", "Ladder", id="card.work", tooltip="Do the plan: its steps one at a time"),
+        Binding("v", "compare", "Compare", id="card.compare", tooltip="Schemes side by side, and what if"),
         Binding("r", "review", "Review", id="card.review", tooltip="See all answers and change any"),
         Binding("e", "export", "Export", id="card.export", tooltip="Write all of it into a text file"),
         Binding(
@@ -269,6 +270,11 @@ class CardScreen(Page[None]):
                 session.start_work()
             self.ui.show_work()
 
+    def action_compare(self) -> None:
+        from .compare import CompareScreen
+
+        self.app.push_screen(CompareScreen())
+
     def action_review(self) -> None:
         from .review import ReviewScreen
 
@@ -315,7 +321,7 @@ class CardScreen(Page[None]):
     def can(self, action: str) -> bool:
         """While the card is being worked out the record stays as it is."""
         session = self.ui.session
-        if action == "review":
+        if action in {"review", "compare"}:
             return not self.working
         if action == "work":
             begun = session is not None and session.record.progress is not None

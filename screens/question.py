@@ -13,9 +13,10 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
 from switchleg.errors import SwitchlegError
-from switchleg.session.views import TYPE_KEY, Choice, QuestionView
+from switchleg.session.views import TYPE_KEY, Change, Choice, QuestionView
 
 from .asides import AsidesPage
+from .change import ChangeScreen
 from .dialogs import plain
 from .fit import rows
 from .page import Body
@@ -224,7 +225,7 @@ class QuestionScreen(AsidesPage):
         if view is None or not self.awake:
             return
         if pick.key == view.cant_tell_key:
-            self._reply(self.session.cant_tell)
+            self._reply(self.session.cant_tell, lambda: self.session.preview(None))
             return
         choice = next((choice for choice in view.choices if choice.key == pick.key), None)
         if choice is None:
@@ -232,10 +233,14 @@ class QuestionScreen(AsidesPage):
         if choice.typed:
             self._type(choice.key if choice.key.isdigit() else "")
         elif (value := choice.value) is not None:
-            self._reply(lambda: self.session.answer(value))
+            self._reply(lambda: self.session.answer(value), lambda: self.session.preview(value))
 
-    def _reply(self, act: Callable[[], object]) -> None:
+    def _reply(self, act: Callable[[], object], weigh: Callable[[], Change]) -> None:
+        """Give an answer; one that was picked from the review is weighed first."""
         self.say("")
+        if (view := self.view) and view.node == self.ui.weighing and not self.session.read_only:
+            self.app.push_screen(ChangeScreen(weigh, act))
+            return
         with self.calmly():
             act()
         self.ui.show_place()
@@ -254,6 +259,9 @@ class QuestionScreen(AsidesPage):
         if not text:
             self.typing.fault("Type a value first, or press Esc.")
             return
+        if (view := self.view) and view.node == self.ui.weighing and not self.session.read_only:
+            self._weigh_text(text)
+            return
         try:
             self.session.answer_text(text)
         except SwitchlegError as error:
@@ -264,6 +272,14 @@ class QuestionScreen(AsidesPage):
         else:
             self.say("")
         self.ui.show_place()
+
+    def _weigh_text(self, text: str) -> None:
+        try:
+            change = self.session.preview_text(text)
+        except SwitchlegError as error:
+            self.typing.fault(plain(error))
+            return
+        self.app.push_screen(ChangeScreen(lambda: change, lambda: self.session.answer_text(text)))
 
     def action_back(self) -> None:
         self.say("")

@@ -20,7 +20,7 @@ def row_words(row: ReviewRow) -> Content:
     """One answer as it stands in the list."""
     answer = "can't tell yet" if row.cant_tell else row.answer_text
     sign = "?" if row.cant_tell else "="
-    remark = " (changed)" if row.changed else ""
+    remark = " (changed)" if row.changed else f" (from {row.from_fan})" if row.from_fan else ""
     parts: list[str | tuple[str, str]] = [row.ask, "\n  ", (f"{sign} {answer}", "bold"), remark]
     if row.note:
         parts.append(f"\n  Note: {row.note}")
@@ -81,6 +81,7 @@ class ReviewScreen(Page[None]):
             return
         with self.calmly():
             session.go_to(node)
+            self.ui.weighing = node
             self.ui.show_place()
 
     def action_leave(self) -> None:

@@ -32,6 +32,11 @@ async def test_review_shows_every_answer_and_changes_one(tmp_path: Path) -> None
         assert "Your answer so far: No" in words_of(app)
         await press(pilot, "y")
         await card_shown(pilot)
+        assert "Now: No Then: Yes" in words_of(app)
+        assert "The verdict now" in words_of(app)
+        assert replies(app)["handheld_remote"] is False
+        await press(pilot, "y")
+        await card_shown(pilot)
         assert "A control at the wall fits here." in words_of(app)
         assert replies(app)["handheld_remote"] is True
         assert replies(app)["neutral_bundle"] is True
