@@ -153,6 +153,9 @@ def _joined(plan: Plan, truth: Truth) -> list[str]:
     for joint in plan.wired.joints:
         if joint.net != GROUND:
             nx.add_path(graph, [ends.get(e, e) for e in joint.ends])
+    for joint in wired.joints:
+        if joint.box not in plan.wired.site.boxes:  # nobody told of this box: it stays as it is
+            nx.add_path(graph, [_of_today(e) for e in joint.ends])
     for part in plan.wired.parts:
         graph.add_nodes_from(Terminal(part.id, t) for t, net in part.nets if net != GROUND)
     return list(dict.fromkeys(_faults(graph, plan.wired, wired)))
@@ -161,7 +164,9 @@ def _joined(plan: Plan, truth: Truth) -> list[str]:
 def _faults(base: nx.Graph, planned: Wired, true: Wired) -> Iterator[str]:
     feed = feed_ends(true)
     beside = [ConductorEnd("beside", c, "wall") for (n, c), net in true.conductors.items() if net == "BESIDE_HOT"]
-    keys = []
+    untouched = {p.id for p in true.parts if p.box not in planned.site.boxes}
+    today = [(_of_today(a), _of_today(b)) for a, b in _ways_through(true, untouched)]
+    keys: list[tuple[str, str]] = []
     for part in planned.parts:
         control = bench().controls.get(part.control)
         if control:
@@ -171,6 +176,7 @@ def _faults(base: nx.Graph, planned: Wired, true: Wired) -> Iterator[str]:
         graph = base.copy()
         state = dict(zip(keys, values, strict=True))
         graph.add_edges_from((a, b) for a, b, on in contacts(planned, bench().controls, state) if on)
+        graph.add_edges_from(today)
         hot = set().union(*(nx.node_connected_component(graph, e) for e in (feed["HOT"], *beside)))
         neutral = nx.node_connected_component(graph, feed["NEUTRAL"])
         if hot & neutral:
@@ -184,6 +190,19 @@ def _faults(base: nx.Graph, planned: Wired, true: Wired) -> Iterator[str]:
                 yield f"{part.control}: its neutral is live"
             elif terminal not in neutral:
                 yield f"{part.control}: no neutral on its neutral"
+
+
+def _of_today(end: End) -> End:
+    """Parts of an untouched box keep names of their own."""
+    return Terminal(f"today {end.part}", end.name) if isinstance(end, Terminal) else end
+
+
+def _ways_through(wired: Wired, ids: set[str]) -> Iterator[tuple[End, End]]:
+    """The switches of untouched boxes, turned on."""
+    on = {(p.id, ch.id): 1 for p in wired.parts if (c := bench().controls.get(p.control)) for ch in c.channel}
+    for one, other, closed in contacts(wired, bench().controls, on):
+        if closed and isinstance(one, Terminal) and one.part in ids:
+            yield one, other
 
 
 def _translation(planned: Wired, true: Wired, recipe: Recipe) -> dict[End, End] | None:

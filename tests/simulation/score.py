@@ -54,14 +54,15 @@ def people(knowledge: Knowledge, seed: int, first: int, last: int, slip: float, 
 def _one(knowledge: Knowledge, case: Case, told: Told, tally: Tally, name: str) -> None:
     walked = walk(knowledge.tree, told.replies)
     assert walked.at == CARD, f"{name}: the walk ends at {walked.at}"
-    advice = advise(knowledge, walked.facts)
+    untold = frozenset(walked.cant_tell) - walked.facts.keys()
+    advice = advise(knowledge, walked.facts, untold)
     truth = Truth(knowledge, case)
     asked = [s for s in walked.steps if s.reply.kind in ("value", "cant_tell")]
     tally.count["all"] += 1
     tally.sums["questions"] += len(asked)
     tally.sums["trouble"] += trouble(knowledge, walked)
     _belief(advice, case, truth, tally)
-    verdict, found = judged(knowledge, walked.facts, advice, truth)
+    verdict, found = judged(knowledge, walked, advice, truth)
     tally.count[verdict] += 1
     if advice.contradictions:
         tally.count["contradiction"] += 1
@@ -94,9 +95,9 @@ def _one(knowledge: Knowledge, case: Case, told: Told, tally: Tally, name: str) 
 
 
 BESIDES = frozenset(
-    {"wall_gangs", "breaker", "ceiling_height", "blade_height", "room_area", "wire_size", "wall_box_clamps",
-     "wall_ground", "ceiling_ground", "fan_weight", "fan_box_rating", "canopy_space", "fan_amps", "fan_watts_high", "fan_airflow_high"}
-)  # fmt: skip
+    {"breaker", "wire_size", "ceiling_height", "blade_height", "room_area", "wall_gangs", "wall_ground"}
+    | {"ceiling_ground", "fan_weight", "fan_box_rating", "canopy_space", "fan_amps", "fan_airflow_high"}
+)
 """Facts that an example need not repeat."""
 
 
@@ -123,9 +124,7 @@ def _why_open(case: Case, facts: Mapping[str, Value]) -> str:
     return " + ".join(r for r in reasons if r) or "open to all looks"
 
 
-def judged(
-    knowledge: Knowledge, facts: Mapping[str, Value], advice: Advice, truth: Truth
-) -> tuple[str, tuple[str, ...]]:
+def judged(knowledge: Knowledge, walked: Walk, advice: Advice, truth: Truth) -> tuple[str, tuple[str, ...]]:
     """The verdict on an advice, and what is unsafe about it."""
     best = truth.best
     if advice.status == "needs_checks":
@@ -139,7 +138,7 @@ def judged(
     assert advice.recommendation is not None
     if truth.stops:
         return "wrong", tuple(f"stop missed: {rule}" for rule in truth.stops)
-    survey = look(knowledge, facts)[2]
+    survey = look(knowledge, walked.facts, frozenset(walked.cant_tell) - walked.facts.keys())[2]
     advised = survey.agreed()
     assert advised is not None
     told_joints = next(s for s in advice.schemes if s.id == advised.scheme).plan is not None
