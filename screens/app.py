@@ -206,6 +206,15 @@ class SwitchlegApp(App[int]):
 
         return StationScreen
 
+    def show_offers(self) -> bool:
+        """Show what other fans of this home answered, when there is any to offer."""
+        offers = self.session.offers() if self.session is not None else ()
+        if offers:
+            from .offers import OffersScreen
+
+            self.push_screen(OffersScreen(offers))
+        return bool(offers)
+
     def show_work(self) -> None:
         """Show the work where it was left, above the card: its safety checks, its step, its proof."""
         from .ladder import LadderScreen, WorkGateScreen

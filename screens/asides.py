@@ -57,6 +57,10 @@ class AsidesPage(Page[None]):
 
         self.app.push_screen(LineDialog("A note", view.note, keep, prompt=view.ask))
 
+    def action_offers(self) -> None:
+        if not self.ui.show_offers():
+            self.notice.say("No other fan of this home has answered what is still open here.")
+
     def action_review(self) -> None:
         from .review import ReviewScreen
 

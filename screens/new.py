@@ -84,6 +84,7 @@ class NewScreen(Page[None]):
         with self.calmly():
             self.ui.create_record(name, self.query_one("#home", Input).value.strip())
             self.ui.show_place()
+            self.ui.show_offers()
 
     def action_leave(self) -> None:
         self.ui.show_list()

@@ -47,6 +47,14 @@ class QuestionScreen(AsidesPage):
         Binding("p", "picture", "Picture", id="question.picture", tooltip="A drawing of it, in words too"),
         Binding("o", "note", "Note", id="question.note", tooltip="Write a note to this question"),
         Binding("r", "review", "Review", id="question.review", tooltip="See all answers and change any"),
+        Binding(
+            "f",
+            "offers",
+            "From this home",
+            show=False,
+            id="question.offers",
+            tooltip="What other fans of this home answered",
+        ),
         Binding("k", "card", "Card", id="question.card", tooltip="The card on what is known so far"),
         Binding(
             "escape",

@@ -38,6 +38,8 @@ def standing_words(summary: Summary) -> str:
         return f"… waiting {WAITING.get(summary.station, 'to be opened')}"
     if summary.stage == "declined":
         return "■ stopped, for an electrician"
+    if summary.work:
+        return {"begun": "→ work begun, on the ladder", "proved": "✓ work done and proved"}.get(summary.work, "")
     if summary.stage == "done":
         return ENDS.get(summary.status or "", "✓ all asked, card not read yet")
     place = PLACES.get(summary.station, "")
@@ -59,6 +61,7 @@ class RecordsScreen(Page[None]):
             tooltip="Go on with the marked fan where it stopped",
         ),
         Binding("n", "new", "New", id="records.new", tooltip="Begin with another fan"),
+        Binding("h", "home", "Home", id="records.home", tooltip="The marked fan's home: one trip, one list of parts"),
         Binding("d", "delete", "Delete", id="records.delete", tooltip="Delete the marked record; u brings it back"),
         Binding("u", "undo", "Undo", id="records.undo", tooltip="Bring the last deleted record back"),
         Binding("escape,q", "app.quit", "Quit", key_display="q", id="records.quit", tooltip="Close the program"),
@@ -165,6 +168,13 @@ class RecordsScreen(Page[None]):
         id = self.marked()
         self.ui.ask_for_new(self.summaries[id].home if id in self.summaries else "")
 
+    def action_home(self) -> None:
+        id = self.marked()
+        if id in self.summaries and self.awake:
+            from .home import HomeScreen
+
+            self.app.push_screen(HomeScreen(self.summaries[id].home))
+
     def action_delete(self) -> None:
         id = self.marked()
         if id is None:
@@ -187,6 +197,8 @@ class RecordsScreen(Page[None]):
     def can(self, action: str) -> bool:
         if action == "undo":
             return bool(self.deleted)
+        if action == "home":
+            return self.is_mounted and (id := self.marked()) in self.summaries and bool(self.summaries[id].home)
         if action in {"delete", "open"}:
             return self.is_mounted and self.marked() is not None
         return super().can(action)

@@ -1,0 +1,90 @@
+"""A home at one look, answers offered to its next fan, and a building of thousands that opens at once."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from time import perf_counter
+
+import pytest
+from command_paths import NOON, room
+from screens_world import SIZES, card_shown, make_app, press, replies, tap, text_of, words_of
+from switchleg.screens.app import SwitchlegApp
+
+from switchleg.command.demo_plan import play
+from switchleg.knowledge.load import load
+from switchleg.record.model import Record
+from switchleg.record.store import Store
+
+MANY = 5000
+
+
+def house(folder: Path) -> SwitchlegApp:
+    """A store with one finished and one begun fan of the same home; the app stands on its list."""
+    for name in ("front parlour", "porch"):
+        app = make_app(folder, name=name, knowledge=load())
+        assert app.session is not None
+        play(app.session, room(name))
+        app.session.card()
+        app.close_record()
+    return make_app(folder, start="records", name=None, knowledge=load())
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_the_home_shows_every_fan_one_trip_and_one_list_of_parts(tmp_path: Path, size: tuple[int, int]) -> None:
+    """ "h" on the list opens the home; every part is there to be scrolled to, and "b" goes back."""
+    app = house(tmp_path)
+    async with app.run_test(size=size) as pilot:
+        await press(pilot, "h")
+        await card_shown(pilot)
+        text = str(app.screen.query_one("#home").render())
+        for words in ("The fans", "front parlour", "porch", "Breaker off once", "Parts for all of them"):
+            assert words in text
+        assert "The fans" in text_of(app)
+        await press(pilot, "b")
+        assert "2 fans" in text_of(app)
+
+
+async def test_a_new_fan_of_the_home_is_offered_what_was_answered(tmp_path: Path) -> None:
+    """Nothing is marked at first; only what was marked is taken, with where it came from, and the rest is asked."""
+    house(tmp_path)
+    app = make_app(tmp_path, start="records", name=None, knowledge=load())
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "n", "enter", "enter")
+        assert "Other fans of this home" in words_of(app)
+        assert "[x]" not in text_of(app)
+        await press(pilot, "1")
+        assert text_of(app).count("[x]") == 1
+        await tap(pilot, "t")
+        assert replies(app) == {"region": "us"}
+        assert app.session is not None
+        assert app.session.record.origins["region"].name in ("front parlour", "porch")
+        await press(pilot, "o", "f", "x", "n")
+        assert replies(app) == {"region": "us"}
+
+
+async def test_without_another_fan_nothing_is_offered(tmp_path: Path) -> None:
+    """The first fan of a home goes straight to its questions, and "f" says that there is nothing."""
+    app = make_app(tmp_path, start="records", name=None, knowledge=load())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "n", "enter", "enter", "o", "f")
+        assert "No other fan of this home" in words_of(app)
+
+
+async def test_thousands_of_files_are_on_the_screen_within_a_second(tmp_path: Path) -> None:
+    """5 000 records on disk stand in the list, by homes, a second after they are asked for (twice that is allowed
+    on a busy machine)."""
+    for number in range(MANY):
+        home = f"House {number % 50}"
+        record = Record(id=f"fan-{number}", name=f"Fan {number}", home=home, created=NOON, changed=NOON)
+        (tmp_path / f"fan-{number}.json").write_text(
+            json.dumps(record.model_dump(mode="json"), indent=1), encoding="utf-8"
+        )
+    begun = perf_counter()
+    app = SwitchlegApp(Store(tmp_path))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        took = perf_counter() - begun
+        assert "5000 fans" in text_of(app)
+        assert "House" in text_of(app)
+    assert took < 2.0
