@@ -78,6 +78,7 @@ class Tried:
 
 
 Tries = tuple[tuple[Tried, ...], tuple[Obstacle, ...]]
+Wirings = tuple[tuple[tuple[Wired, tuple[str, ...]], ...], tuple[Obstacle, ...]]
 
 
 class Drawer:
@@ -86,6 +87,7 @@ class Drawer:
     def __init__(self, bench: Bench) -> None:
         self.bench = bench
         self._tries: dict[object, tuple[Candidate, Tries]] = {}
+        self._wirings: dict[object, tuple[Candidate, Wirings]] = {}
         self._kept: dict[object, dict[str, bool | None]] = {}
         """What plans with the same circuit keep; a routed net is one node wherever its cables run."""
 
@@ -96,10 +98,19 @@ class Drawer:
         if known is None:
             if len(self._tries) >= MOST:
                 self._tries.clear()
-            found, against = wirings(way, house, fed, self.bench, may_pull=may_pull)
+                self._wirings.clear()
+            found, against = self._wired(scheme, way, house, fed, may_pull=may_pull)
             plans = (Plan(way, fan, wired, house, new, fed.light_moved, fed.receiver_kept) for wired, new in found)
             known = house, (tuple(Tried(plan, self._keeps(plan), self.bench) for plan in plans), against)
             self._tries[key] = known
+        return known[1]
+
+    def _wired(self, scheme: Scheme, way: Way, house: Candidate, fed: Setting, *, may_pull: bool) -> Wirings:
+        """The circuits of a way: of the fan they depend on its load and its light's own lead alone."""
+        key = scheme.id, way.id, id(house), fed.load, fed.light_net, may_pull
+        known = self._wirings.get(key)
+        if known is None:
+            known = self._wirings[key] = house, wirings(way, house, fed, self.bench, may_pull=may_pull)
         return known[1]
 
     @staticmethod
