@@ -27,7 +27,7 @@ GALLERY = Path(__file__).parent.parent / "screens" / "gallery"
 USUAL = (80, 24)
 """Columns and rows."""
 PHONE = (40, 20)
-NAMES = ("records", "station", "question", "review", "card", "phone")
+NAMES = ("records", "station", "question", "review", "card", "phone", "plan", "compare", "ladder", "home")
 FINISHED, WAITING, NEW = "front parlour", "breakfast room", "back parlour"
 ASKED = "neutral_bundle"
 """Where the new room stops, which is made like the finished one."""
@@ -50,6 +50,9 @@ async def pictures() -> dict[str, str]:
         furnish(store, plan(), knowledge(), lambda: NOON)
         async with shown(store) as pilot:
             taken["records"] = picture(pilot.app, "The records: every fan of the house and where it stands")
+            await press(pilot, "h")
+            await card_shown(pilot)
+            taken["home"] = picture(pilot.app, "The house at one look: every fan, one trip, one list of parts")
         async with shown(store, WAITING) as pilot:
             await card_shown(pilot)
             await press(pilot, "n", "1", "2")
@@ -57,6 +60,15 @@ async def pictures() -> dict[str, str]:
         async with shown(store, FINISHED) as pilot:
             await card_shown(pilot)
             taken["card"] = picture(pilot.app, "The card: the verdict in a sentence and what follows from it")
+            await press(pilot, "p")
+            taken["plan"] = picture(pilot.app, "The plan: what to do in which order, box by box")
+            await press(pilot, "v")
+            await card_shown(pilot)
+            taken["compare"] = picture(pilot.app, "The schemes side by side against what is wanted")
+            await press(pilot, "b", "l")
+            taken["ladder"] = picture(pilot.app, "The work: one step at a time in large plain text")
+            await press(pilot, "escape")
+            await card_shown(pilot)
             await press(pilot, "r")
             taken["review"] = picture(pilot.app, "All answers, any of which can be changed")
         async with shown(store, NEW) as pilot:

@@ -116,6 +116,23 @@ async def test_texts_stand_out_from_their_ground(tmp_path: Path, theme: str) -> 
         assert (high + 0.05) / (low + 0.05) >= least, name
 
 
+@pytest.mark.parametrize("theme", ["dusk", "day"])
+def test_sixteen_colours_keep_text_and_ground_apart(theme: str) -> None:
+    """Brought down to the sixteen colours of ECMA-48 terminals, no text colour falls together with its ground."""
+    from rich.color import Color as Sixteen
+    from rich.color import ColorSystem
+    from switchleg.screens.looks import DARK, LIGHT
+
+    found = {look.name: look for look in (DARK, LIGHT)}[theme]
+
+    def brought_down(color: str | None) -> int | None:
+        return Sixteen.parse(color or "").downgrade(ColorSystem.STANDARD).number
+
+    grounds = {brought_down(color) for color in (found.background, found.surface, found.panel)}
+    for name in ("foreground", "primary", "secondary", "warning", "error", "success"):
+        assert brought_down(getattr(found, name)) not in grounds, name
+
+
 async def test_without_colours_the_mark_and_the_signs_remain(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """With NO_COLOR the marked answer keeps its pointer, and nothing needs a hue."""
     monkeypatch.setenv("NO_COLOR", "1")
