@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass, field
 
+from switchleg.advice.names import box_names
 from switchleg.advice.splices import cable_words
-from switchleg.advice.words import BOX, NET
+from switchleg.advice.words import NET
 from switchleg.wiring.draw_model import SIGNS, Picture, picture_of
 from switchleg.wiring.netlist import ConductorEnd, End, Wired
 from switchleg.wiring.site import GROUND, NEUTRAL
@@ -18,7 +19,8 @@ Seen = tuple[str, str]
 def picture(wired: Wired, today: Wired | None = None) -> Picture:
     parts = (*wired.parts, *(today.parts if today else ()))
     titles = {p.id: p.control.replace("_", " ") for p in parts}
-    return picture_of(wired, titles, BOX, lambda c, b: cable_words(wired.site, c, b), today, net_words=NET)
+    boxes = box_names(wired.site)
+    return picture_of(wired, titles, boxes, lambda c, b: cable_words(wired.site, c, b), today, net_words=NET)
 
 
 @dataclass
@@ -120,10 +122,11 @@ def as_seen(wired: Wired, shown: Picture) -> dict[End, Seen]:
 
 def expected(wired: Wired, shown: Picture) -> dict[str, Counter[tuple[str, tuple[Seen, ...]]]]:
     seen = as_seen(wired, shown)
-    found: dict[str, Counter[tuple[str, tuple[Seen, ...]]]] = {BOX[box]: Counter() for box in wired.site.boxes}
+    titles = box_names(wired.site)
+    found: dict[str, Counter[tuple[str, tuple[Seen, ...]]]] = {titles[box]: Counter() for box in wired.site.boxes}
     for joint in wired.joints:
         name = f"{NET.get(joint.net, joint.net.lower())}, {len(joint.ends)} ends"
-        found[BOX[joint.box]][name, tuple(sorted(seen[e] for e in joint.ends))] += 1
+        found[titles[joint.box]][name, tuple(sorted(seen[e] for e in joint.ends))] += 1
     return found
 
 

@@ -9,7 +9,7 @@ import pytest
 from draw_world import as_seen, expected, picture, read, shown_joints
 from wiring_world import houses, plans
 
-from switchleg.advice.words import BOX
+from switchleg.advice.names import box_names
 from switchleg.wiring.draw import draw_text
 from switchleg.wiring.draw_model import picture_of
 from switchleg.wiring.netlist import Joint, Placed, Wired, join
@@ -41,7 +41,7 @@ def test_ends_that_meet_nothing_are_shown_as_capped() -> None:
         shown = picture(wired)
         seen, boxes = as_seen(wired, shown), read(draw_text(shown))
         for box in wired.site.boxes:
-            alone = [s for s in boxes[BOX[box]].alone if "capped" in s[1]]
+            alone = [s for s in boxes[box_names(wired.site)[box]].alone if "capped" in s[1]]
             assert sorted(alone) == sorted(seen[e] for e in wired.capped(box))
             some += len(alone)
     assert some > 100
@@ -57,7 +57,7 @@ def test_following_the_drawing_from_box_to_box_finds_the_nets() -> None:
                 for heading, words in ends:
                     graph.add_edge((title, place), (title, heading, words))
                     far = heading.removeprefix("the cable to ")
-                    if far != heading and far in BOX.values():
+                    if far != heading and far in box_names(wired.site).values():
                         graph.add_edge((title, heading, words), (far, f"the cable to {title}", words))
                 graph.nodes[title, place]["net"] = name.rpartition(", ")[0]
         for part in nx.connected_components(graph):
@@ -105,7 +105,7 @@ def test_an_end_left_bare_is_called_so() -> None:
     wired = next(w for w in HOUSES if w.capped("wall"))
     end = wired.capped("wall")[0]
     boxes = read(draw_text(picture(replace(wired, bare=frozenset({end})))))
-    assert [words for _, words in boxes[BOX["wall"]].alone if "neither joined nor capped" in words]
+    assert [words for _, words in boxes["the wall box"].alone if "neither joined nor capped" in words]
 
 
 def test_too_narrow_a_page_lets_the_drawing_grow_and_loses_nothing() -> None:

@@ -23,9 +23,9 @@ def box_names(site: Site) -> dict[str, str]:
         names |= {WALL: "the first wall box", SECOND_WALL: "the second wall box"}
     elif site.feed_box in (WALL, SECOND_WALL):
         other = SECOND_WALL if site.feed_box == WALL else WALL
-        names |= {site.feed_box: "the wall box where the power comes in", other: "the other wall box"}
+        names |= {site.feed_box: "the wall box with the feed", other: "the other wall box"}
     else:
-        names |= {WALL: "the wall box whose cable goes to the fan", SECOND_WALL: "the other wall box"}
+        names |= {WALL: "the wall box with the fan's cable", SECOND_WALL: "the other wall box"}
     return names
 
 
