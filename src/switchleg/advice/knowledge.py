@@ -93,6 +93,8 @@ class Stop(Strict):
     id: str
     text: str
     when: tuple[Condition, ...]
+    arises: tuple[Condition, ...] = ()
+    """When the look for it is worth asking for; a find stops the work in any case."""
     sources: tuple[str, ...]
 
 

@@ -120,10 +120,14 @@ def doubtful_answers(
 def open_dangers(knowledge: Knowledge, facts: Mapping[str, Value]) -> tuple[str, ...]:
     """Looks nobody has taken that could still end the work, in the order of the rules."""
     found: dict[str, None] = {}
-    no_wall = facts.get("wall_boxes") == 0
+    closed = {"wall"} if facts.get("wall_boxes") == 0 else set()
+    if facts.get("may_open_canopy") is False:
+        closed.add("canopy")
     for stop in knowledge.rules.stop:
+        if not all_hold(stop.arises, facts):
+            continue
         met = {c.fact: holds(c, facts) for c in stop.when}
         stations = {knowledge.tree.station_of.get(fact) for fact in met}
-        if False not in met.values() and None in met.values() and not (no_wall and "wall" in stations):
+        if False not in met.values() and None in met.values() and not closed & stations:
             found |= dict.fromkeys(f for f, held in met.items() if held is None and f in knowledge.tree.questions)
     return tuple(found)
