@@ -7,6 +7,7 @@ the real tree, and gets advice from nothing but what they said.
 from __future__ import annotations
 
 import argparse
+import contextlib
 import gc
 import multiprocessing
 import sys
@@ -45,13 +46,16 @@ def main(argv: Sequence[str] | None = None) -> int:
     ]
     tallies = {cell: Tally() for cell in cells}
     begun = time.monotonic()
-    with multiprocessing.get_context("spawn").Pool(
-        asked.processes, initializer=gc.disable, maxtasksperchild=20
-    ) as pool:
+    make = multiprocessing.get_context("spawn").Pool
+    with (
+        make(asked.processes, initializer=gc.disable, maxtasksperchild=20) as pool,
+        contextlib.suppress(KeyboardInterrupt),  # what is there by then is shown
+    ):
         for done, (job, tally) in enumerate(pool.imap_unordered(work, jobs), 1):
             tallies[job[3], job[4]].add(tally)
             bar(done, len(jobs), time.monotonic() - begun)
     print(file=sys.stderr)
+    tallies = {cell: tally for cell, tally in tallies.items() if tally.count["all"]}
     show(tallies, asked)
     return 0
 
@@ -81,7 +85,9 @@ def bar(done: int, of: int, seconds: float) -> None:
 
 def show(tallies: dict[tuple[float, float], Tally], asked: argparse.Namespace) -> None:
     """The table, then what is left open, calibration, and examples."""
-    print(f"{asked.houses} houses in each cell; shares in %, the lines beneath give exact 95 % bounds\n")
+    counts = sorted({tally.count["all"] for tally in tallies.values()})
+    houses = " to ".join(map(str, counts[:1] + counts[1:][-1:]))
+    print(f"{houses} houses in each cell; shares in %, the lines beneath give exact 95 % bounds\n")
     print("  slip can't " + "".join(f"{name:>12}" for name in COLUMNS) + "   questions  trouble")
     for (slip, blind), tally in tallies.items():
         n = tally.count["all"]
