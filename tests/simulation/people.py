@@ -74,6 +74,8 @@ def draw_case(rng: random.Random) -> Case:
     facts = {f: v for f, v in facts.items() if v is not None}
     facts["fan_installed"] = installed
     facts |= _decisions(rng) | _place(rng)
+    if not facts["wall_boxes"]:
+        facts["only_room_light"] = False  # no wall switch works it
     if facts["wall_boxes"]:
         facts |= _controls(rng, switches, fan, installed=installed)
     if installed:
