@@ -130,12 +130,6 @@ def palette_of(region: Region) -> Palette:
     )
 
 
-OTHER_LOAD = 0.15
-"""How often something else hangs on the leg when somebody could not tell (an estimate)."""
-NO_LIGHT = 0.2
-"""How often a fan has no light, when nobody has said (an estimate)."""
-
-
 @lru_cache(maxsize=24)
 def candidates(
     knowledge: Knowledge, region: str, other_load: bool | None, has_light: bool | None
@@ -148,8 +142,8 @@ def candidates(
         lists = [
             (
                 candidates(knowledge, region, other, light),
-                (OTHER_LOAD if other else 1 - OTHER_LOAD) if other_load is None else 1.0,
-                (1 - NO_LIGHT if light else NO_LIGHT) if has_light is None else 1.0,
+                knowledge.wiring.other_load_untold.p["yes" if other else "no"] if other_load is None else 1.0,
+                knowledge.wiring.light_untold.p["yes" if light else "no"] if has_light is None else 1.0,
             )
             for other in ((False, True) if other_load is None else (other_load,))
             for light in ((True, False) if has_light is None else (has_light,))

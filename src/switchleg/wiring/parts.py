@@ -110,6 +110,8 @@ class WiringFile(Strict):
     neutral_sent_down: Odds
     both_tied: Odds
     beside: Odds
+    other_load_untold: Odds
+    light_untold: Odds
     onward_feed_at_wall: Odds
     onward_feed_at_ceiling: Odds
     white_left_spare: Odds
