@@ -146,7 +146,7 @@ def settled_lines(tree: Tree, walked: Walk) -> tuple[SettledLine, ...]:
             continue
         lines[question.fact] = SettledLine(
             fact=question.fact,
-            label=question.fact.replace("_", " "),
+            label=question.short or question.fact.replace("_", " "),
             text=show(question, step.reply.value),
             station=tree.station_of[step.node_id],
             node=step.node_id,

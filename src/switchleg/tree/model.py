@@ -59,6 +59,8 @@ class Question(Strict):
     """Settles one fact and bears its name. `cant_tell` is where "can't tell from here" leads."""
 
     fact: str
+    short: str = Field(default="", max_length=20)
+    """What a list of settled facts calls it ("dimming"); the fact's name without one."""
     kind: Kind
     ask: str = Field(max_length=120)
     why: str = Field(max_length=300)
