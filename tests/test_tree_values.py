@@ -21,8 +21,9 @@ COUNT = Question.model_validate(question("c", "count", {0: "card", 1: "card", "2
 AMPS = Question.model_validate(
     question("d", "measure", {"15 A": "card", "typed": "card"}, "card", dimension="current")
 )
+BOX_TABLES = ("box_volumes_us", "box_volumes_ca")
 VOLUME = Question.model_validate(
-    question("e", "measure", {"typed": "card"}, "card", dimension="volume", sizes_from="box_volumes_us")
+    question("e", "measure", {"typed": "card"}, "card", dimension="volume", sizes_from=BOX_TABLES)
 )
 
 
@@ -47,6 +48,7 @@ VOLUME = Question.model_validate(
         (VOLUME, "18 cu. in.", "18 in3"),
         (VOLUME, "300 ml", "300 mL"),
         (VOLUME, "4 X 1-1/2 Octagon", "4 x 1-1/2 octagon"),
+        (VOLUME, "3 x 2 x 3", "3 x 2 x 3 device"),
     ],
 )
 def test_typed_text_is_understood(asked: Question, text: str, value: Value) -> None:

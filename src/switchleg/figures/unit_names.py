@@ -8,7 +8,7 @@ from typing import Literal
 
 from switchleg.tree.model import Dimension
 
-Quantity = Literal[Dimension, "voltage", "capacitance", "frequency", "angle", "duration"]
+Quantity = Literal[Dimension, "voltage", "capacitance", "frequency", "duration"]
 """What a question may measure, and what only a calculation asks for."""
 
 

@@ -115,15 +115,14 @@ def _gaps(question: Question) -> Found:
 def _measure(question: Question, tables: Mapping[str, Table]) -> Found:
     if question.kind != "measure":
         for key in ("dimension", "sizes_from"):
-            if getattr(question, key) is not None:
+            if getattr(question, key):
                 yield key, f"means nothing for a {question.kind} question", ""
         return
     if question.dimension is None:
         yield "dimension", "is missing: a measure needs one", ""
         return
-    if question.sizes_from is not None and question.sizes_from not in tables:
-        near = nearest_of(question.sizes_from, tables)
-        yield "sizes_from", f'there is no table called "{question.sizes_from}"', near
+    if strange := [name for name in question.sizes_from if name not in tables]:
+        yield "sizes_from", f'there is no table called "{strange[0]}"', nearest_of(strange[0], tables)
         return
     for answer in question.answers:
         if isinstance(answer.value, str):

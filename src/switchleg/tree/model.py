@@ -23,7 +23,7 @@ Value = bool | int | str
 
 Kind = Literal["yes_no", "choice", "count", "measure"]
 Dimension = Literal[
-    "current", "power", "volume", "mass", "length", "area", "airflow", "wire", "temperature", "space"
+    "current", "power", "volume", "mass", "length", "area", "airflow", "wire", "temperature", "space", "angle"
 ]
 
 
@@ -70,8 +70,8 @@ class Question(Strict):
     cant_tell: str
     dimension: Dimension | None = None
     """For a measure: what is measured; the units understood follow from it."""
-    sizes_from: str | None = None
-    """For a measure: a table whose row names are accepted too (trade sizes of boxes)."""
+    sizes_from: tuple[str, ...] = ()
+    """For a measure: tables whose row names are accepted too (trade sizes of boxes)."""
     power_on: bool = False
     """The reading needs power on: asked only of somebody who said they are able."""
     caution: str = Field(default="", max_length=300)

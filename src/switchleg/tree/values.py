@@ -183,20 +183,26 @@ def _measure(question: Question, raw: object, tables: Mapping[str, Table], where
         raise _refusal(f'"{question.fact}" has no dimension', question, where)
     if isinstance(raw, bool) or not isinstance(raw, str | int | float):
         raise _refusal(f"{_shown(raw)} is not an amount with its unit", question, where)
+    zero = offers_zero(question)
     if not isinstance(raw, str):
-        return str(parse_measure(str(raw), question.dimension, where))
-    sizes = tables.get(question.sizes_from or "")
-    row = sizes.find(raw) if sizes else None
+        return str(parse_measure(str(raw), question.dimension, where, zero=zero))
+    sizes = [tables[name] for name in question.sizes_from if name in tables]
+    row = next((row for table in sizes if (row := table.find(raw)) is not None), None)
     if row is not None:
         return row.name
     try:
-        return str(parse_measure(raw, question.dimension, where))
+        return str(parse_measure(raw, question.dimension, where, zero=zero))
     except SwitchlegError as error:
-        near = nearest_of(raw, sizes.names) if sizes else ""
+        near = nearest_of(raw, [name for table in sizes for name in table.names]) if sizes else ""
         if not near:
             raise
         hint = f'did you mean "{near}"?'
         raise SwitchlegError(error.what, where=where, expected=error.expected, mend=hint) from None
+
+
+def offers_zero(question: Question) -> bool:
+    """Whether nothing at all is an amount here ("0 deg" for level): only where an answer says so."""
+    return any(isinstance(answer.value, str) and answer.value.startswith("0 ") for answer in question.answers)
 
 
 def _plain(text: str) -> str:

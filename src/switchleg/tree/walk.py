@@ -11,7 +11,7 @@ from switchleg.errors import SwitchlegError
 from switchleg.tree.conditions import all_hold
 from switchleg.tree.graph import Tree, in_order, ways_out
 from switchleg.tree.model import CARD, Again, Dimension, Door, Fork, Question, Reply, Station, Value
-from switchleg.tree.values import answer_for
+from switchleg.tree.values import answer_for, offers_zero
 
 
 @dataclass(frozen=True)
@@ -121,11 +121,11 @@ def _after(tree: Tree, node: Question | Again | Door, reply: Reply) -> str | Non
 
 
 @functools.lru_cache(maxsize=1000)
-def _measures(text: str, dimension: Dimension) -> bool:
+def _measures(text: str, dimension: Dimension, zero: bool) -> bool:
     from switchleg.figures.units import parse_measure
 
     try:
-        parse_measure(text, dimension)
+        parse_measure(text, dimension, zero=zero)
     except SwitchlegError:
         return False
     return True
@@ -135,7 +135,7 @@ def _is_measure(question: Question, value: Value) -> bool:
     """Whether a typed value can be read; one that may be a trade size of a table is left to the table."""
     if question.sizes_from or question.dimension is None:
         return True
-    return isinstance(value, str) and _measures(value, question.dimension)
+    return isinstance(value, str) and _measures(value, question.dimension, offers_zero(question))
 
 
 def remaining(tree: Tree, walked: Walk) -> tuple[int, int]:
