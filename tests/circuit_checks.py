@@ -13,10 +13,11 @@ from circuit_referees import TRIP, Elements, State, elements, joined_ends, spice
 from circuit_world import all_houses, bench_for, broad_plans, one_plan_each_way, states_of, todays
 from wiring_world import bench, houses
 
+from switchleg.wiring.bench import Bench
 from switchleg.wiring.functions import function_table, works
 from switchleg.wiring.netlist import Wired
 from switchleg.wiring.rules import findings
-from switchleg.wiring.solve import Bench, Circuit, Solution
+from switchleg.wiring.solve import Circuit, Solution
 
 REGIONS_SAMPLED = ("ca", "uk", "eu", "au_nz", "in")
 

@@ -9,9 +9,10 @@ from pathlib import Path
 
 import networkx as nx
 
+from switchleg.wiring.bench import Bench
 from switchleg.wiring.netlist import ConductorEnd, End, Terminal, Wired
 from switchleg.wiring.site import Stub
-from switchleg.wiring.solve import OTHER_WATTS, SUPPLY_WATTS, Bench
+from switchleg.wiring.uses import OTHER_WATTS, SUPPLY_WATTS
 
 State = Mapping[tuple[str, str], int]
 

@@ -15,10 +15,11 @@ from switchleg.advice.today import wired_today
 from switchleg.diagnosis.fans import Fan
 from switchleg.diagnosis.houses import Candidate
 from switchleg.knowledge.load import load
+from switchleg.wiring.bench import Bench
 from switchleg.wiring.colours import wire
+from switchleg.wiring.dials import positions
 from switchleg.wiring.netlist import ConductorEnd, End, Placed, Terminal, Wired
 from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, SECOND_WALL, WALL, Cable, Site, Stub, route
-from switchleg.wiring.solve import Bench, positions
 
 
 @cache

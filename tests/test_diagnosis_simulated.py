@@ -14,9 +14,9 @@ from switchleg.diagnosis.fans import possible_fans
 from switchleg.diagnosis.houses import Candidate
 from switchleg.diagnosis.shows import disagreeing
 from switchleg.knowledge.load import load
+from switchleg.wiring.dials import positions
 from switchleg.wiring.netlist import ConductorEnd, Terminal
 from switchleg.wiring.site import CEILING, WALL
-from switchleg.wiring.solve import positions
 
 AC_FAN: dict[str, Any] = {
     "region": "us",

@@ -14,10 +14,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from wiring_world import bench, copper, feed_ends, houses, ngspice_volts, plans, referee
 
+from switchleg.wiring.dials import positions
 from switchleg.wiring.netlist import Terminal, Wired
 from switchleg.wiring.rules import FULL, findings
 from switchleg.wiring.site import CEILING, Cable, Site, Stub, route
-from switchleg.wiring.solve import positions, solve
+from switchleg.wiring.solve import solve
 
 PLANS_LOOKED_AT = 1000
 """Of some tens of thousands: every way of every scheme about forty times, other houses and fans each time."""

@@ -12,9 +12,10 @@ from itertools import product
 import pytest
 from wiring_world import bench, circuit, lamp, switch, two_way
 
+from switchleg.wiring.bench import Bench
 from switchleg.wiring.netlist import Placed, Terminal, Wired
 from switchleg.wiring.rules import findings
-from switchleg.wiring.solve import Bench, solve
+from switchleg.wiring.solve import solve
 
 EQUAL = Bench(
     bench().controls, {name: load.model_copy(update={"watts": 60.0}) for name, load in bench().loads.items()}, 120.0

@@ -21,10 +21,10 @@ from switchleg.diagnosis.fans import Fan
 from switchleg.diagnosis.generate import Generator
 from switchleg.diagnosis.houses import Candidate
 from switchleg.knowledge.load import load
+from switchleg.wiring.bench import Bench
 from switchleg.wiring.netlist import ConductorEnd, Placed, Terminal, Wired, join
 from switchleg.wiring.parts import Control
 from switchleg.wiring.site import CEILING, Site, Stub
-from switchleg.wiring.solve import Bench
 
 State = Mapping[tuple[str, str], int]
 

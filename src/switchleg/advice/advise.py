@@ -29,14 +29,15 @@ from switchleg.diagnosis.houses import Candidate
 from switchleg.figures.box_fill import WallFill
 from switchleg.figures.motor_clues import derived_numbers
 from switchleg.tree.model import Value
+from switchleg.wiring.bench import Bench
 from switchleg.wiring.colours import Palette
 from switchleg.wiring.rules import findings
-from switchleg.wiring.solve import Bench
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
     from switchleg.knowledge.regions import Region
 
+READS = frozenset({"house_age"})
 DEFAULT_REGION = "us"
 """Whose cables serve for counting conductors while the region is unknown; its colours are not used then."""
 
@@ -132,12 +133,17 @@ def palette_of(region: Region) -> Palette:
 
 @lru_cache(maxsize=24)
 def candidates(
-    knowledge: Knowledge, region: str, other_load: bool | None, has_light: bool | None
+    knowledge: Knowledge, region: str, other_load: bool | None, has_light: bool | None, age: str = ""
 ) -> tuple[Candidate, ...]:
     """All candidate wirings for a region's cables; generated once for a knowledge, with what each shows.
 
-    None: both kinds, weighed by how common they are.
+    None: both kinds, weighed by how common they are. The age of the house weighs too; it strikes nothing out.
     """
+    if age:
+        houses = candidates(knowledge, region, other_load, has_light)
+        usual, here = knowledge.wiring.neutral_sent_down.p["yes"], knowledge.wiring.neutral_sent_down_by_age.yes[age]
+        odds = {True: here / usual, False: (1 - here) / (1 - usual)}
+        return tuple(replace(h, p=h.p * odds[h.neutral_down]) for h in houses)
     if other_load is None or has_light is None:
         lists = [
             (
@@ -168,7 +174,10 @@ def _houses(
     other = facts.get("acts_on_other_loads") is True
     both = "acts_on_other_loads" in untold and "acts_on_other_loads" not in facts
     lit = None if "light_kit" not in facts else facts["light_kit"] != "none"
-    return candidates(knowledge, region.id, None if both else other, lit)
+    age = str(facts.get("house_age", ""))
+    by_age = knowledge.wiring.neutral_sent_down_by_age
+    known = age in by_age.yes and region.id in by_age.regions
+    return candidates(knowledge, region.id, None if both else other, lit, age if known else "")
 
 
 def beliefs(

@@ -23,8 +23,8 @@ from switchleg.diagnosis.fans import Fan
 from switchleg.diagnosis.houses import Candidate
 from switchleg.tree.conditions import all_hold
 from switchleg.tree.model import Value
+from switchleg.wiring.bench import Bench
 from switchleg.wiring.site import HOT
-from switchleg.wiring.solve import Bench
 
 READS = frozenset(
     {

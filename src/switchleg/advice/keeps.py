@@ -5,10 +5,12 @@ from __future__ import annotations
 from itertools import combinations
 
 from switchleg.advice.plan import Plan
+from switchleg.wiring.bench import Bench
+from switchleg.wiring.dials import positions
 from switchleg.wiring.netlist import Placed, Terminal
 from switchleg.wiring.rules import FULL, downstream, unpowered
 from switchleg.wiring.site import HOT
-from switchleg.wiring.solve import Bench, positions, solve
+from switchleg.wiring.solve import solve
 
 
 def keeps(plan: Plan, bench: Bench) -> dict[str, bool | None]:

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from switchleg.advice.knowledge import Way
 from switchleg.diagnosis.fans import Fan
 from switchleg.diagnosis.houses import KEPT_SWITCH, LEG, Candidate
+from switchleg.wiring.bench import Bench
 from switchleg.wiring.colours import wire
 from switchleg.wiring.netlist import Placed, Wired
 from switchleg.wiring.rules import Finding, output_findings
 from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, Cable, Shortfall, Site, route
-from switchleg.wiring.solve import Bench
 
 
 @dataclass(frozen=True)

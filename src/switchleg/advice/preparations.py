@@ -7,9 +7,9 @@ from collections.abc import Iterator, Mapping
 from switchleg.advice.keeps import new_wall_devices
 from switchleg.advice.plan import Plan
 from switchleg.tree.model import Value
+from switchleg.wiring.bench import Bench
 from switchleg.wiring.rules import downstream
 from switchleg.wiring.site import CEILING, HOT
-from switchleg.wiring.solve import Bench
 
 READS = frozenset({"pull_chain_fan", "pull_chain_light", "wall_gangs", "wall_controls", "fan_box_marked"})
 

@@ -11,13 +11,13 @@ from switchleg.advice.plan import Plan
 from switchleg.advice.splices import FAN_LEAD, LONE_GROUND, TELL_APART, cable_words, end_words, two_legs, unused_leads
 from switchleg.advice.today import GOES, Leaves, wired_today
 from switchleg.advice.words import NET, listed
+from switchleg.wiring.bench import Bench
 from switchleg.wiring.cautions import cautions
 from switchleg.wiring.functions import Works, function_table
 from switchleg.wiring.netlist import End, Joint, Terminal, Wired
 from switchleg.wiring.parts import Control
 from switchleg.wiring.rules import ELECTRONIC
 from switchleg.wiring.site import CEILING, GROUND
-from switchleg.wiring.solve import Bench
 
 Kind = Literal["off", "on", "take_apart", "test", "join", "leave", "cap", "fold"]
 

@@ -11,11 +11,11 @@ from switchleg.advice.knowledge import Scheme, Way
 from switchleg.advice.plan import Obstacle, Plan, Setting, wirings
 from switchleg.diagnosis.fans import Fan
 from switchleg.diagnosis.houses import Candidate
+from switchleg.wiring.bench import Bench
 from switchleg.wiring.netlist import End, Placed, Wired
 from switchleg.wiring.parts import Channel
 from switchleg.wiring.rules import downstream
 from switchleg.wiring.site import CEILING
-from switchleg.wiring.solve import Bench
 
 MOST = 40_000
 """Plans kept at once; when there are more, all are let go."""

@@ -9,7 +9,7 @@ from switchleg.diagnosis.columns import columns
 from switchleg.diagnosis.houses import Candidate
 from switchleg.diagnosis.shows import COLOUR_FACTS, LOOKED_AT
 from switchleg.tree.model import Value
-from switchleg.wiring.solve import Bench
+from switchleg.wiring.bench import Bench
 
 
 @dataclass(frozen=True)

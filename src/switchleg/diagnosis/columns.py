@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from switchleg.diagnosis.houses import Candidate
 from switchleg.diagnosis.shows import CHEAPEST_FIRST, controls_disagree, predicted
 from switchleg.tree.model import Value
-from switchleg.wiring.solve import Bench
+from switchleg.wiring.bench import Bench
 
 SOLVED = frozenset({"hot_at_wall_always", "hot_at_ceiling_switch_off"})
 """Looks whose prediction takes a solved circuit: compared only with candidates that nothing else struck out."""

@@ -10,9 +10,11 @@ from collections.abc import Mapping
 
 from switchleg.diagnosis.houses import Candidate
 from switchleg.tree.model import Value
+from switchleg.wiring.bench import Bench
+from switchleg.wiring.dials import positions
 from switchleg.wiring.netlist import ConductorEnd, Terminal
 from switchleg.wiring.site import CEILING, HOT, NEUTRAL, Cable
-from switchleg.wiring.solve import Bench, Solution, positions, solve
+from switchleg.wiring.solve import Solution, solve
 
 COLOUR_FACTS = frozenset({"neutral_bundle", "white_on_control", "neutral_reading", "capped_end_at_ceiling"})
 """Facts that speak of colours: worthless until the region says what colours mean."""

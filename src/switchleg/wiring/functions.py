@@ -6,9 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from switchleg.wiring.bench import Bench
+from switchleg.wiring.dials import positions
 from switchleg.wiring.netlist import Placed, Wired
 from switchleg.wiring.rules import FULL, NONE, inputs, unpowered
-from switchleg.wiring.solve import Bench, circuit_of, loads_of, positions
+from switchleg.wiring.solve import circuit_of
+from switchleg.wiring.uses import loads_of
 
 Works = Literal["on", "off", "part", "trip"]
 """A load at full voltage, at none, in between (loads in series, a lost neutral), or a tripped breaker."""

@@ -8,8 +8,9 @@ from pydantic import Field
 
 from switchleg.tree.model import Strict
 
-LoadKind = Literal["ac_motor", "receiver", "driver", "lamp", "other"]
-"""What an output feeds: a plain AC motor, an AC receiver, a DC driver, a mains lamp, anything else."""
+LoadKind = Literal["ac_motor", "receiver", "driver", "lamp", "dc_motor", "driver_lamp", "other"]
+"""What an output feeds: a plain AC motor, an AC receiver, a DC driver, a mains lamp; behind a driver its DC motor
+and a low-voltage lamp; anything else."""
 
 Does = Literal["contact", "speed", "phase_cut"]
 """What a channel does to power: joins it or not, steps it down for a motor, or cuts each wave."""
@@ -24,6 +25,14 @@ class Channel(Strict):
     feeds: tuple[LoadKind, ...]
     by: tuple[Literal["hand", "app"], ...]
     app: tuple[Literal["on_off", "speed", "dim"], ...] = ()
+    steps: tuple[float, ...] = ()
+    """Reduced positions between off and full: the share of full voltage that a load of `step_watts` is left with."""
+    step_watts: float = 60.0
+
+    @property
+    def top(self) -> int:
+        """The position at full power; 0 is off, those between are the steps in order."""
+        return len(self.steps) + 1
 
 
 class Control(Strict):
@@ -70,12 +79,35 @@ class ControlsFile(Strict):
     control: tuple[Control, ...]
 
 
+class Inside(Strict):
+    """A load within a fan, behind the contact that works it there: a chain's, or an output of its electronics.
+
+    It lies between the lead of its own name and the neutral lead; the contact joins that lead to the hot one.
+    """
+
+    id: Literal["motor", "lamp"]
+    kind: LoadKind
+    by: Literal["chain", "remote"]
+    does: Does
+    steps: tuple[float, ...] = ()
+    watts: float = Field(gt=0)
+
+    @property
+    def top(self) -> int:
+        return len(self.steps) + 1
+
+
 class LoadClass(Strict):
-    """A load's resistance at nominal voltage; only its order of magnitude matters to the verdicts."""
+    """A load's resistance at nominal voltage; only its order of magnitude matters to the verdicts.
+
+    `watts` is drawn between the supply leads: by a motor or lamp that hangs there, by electronics for themselves;
+    0 where all is drawn `inside`.
+    """
 
     id: str
     kind: LoadKind
-    watts: float = Field(gt=0)
+    watts: float = Field(ge=0)
+    inside: tuple[Inside, ...] = ()
     sources: tuple[str, ...]
 
 
@@ -97,6 +129,14 @@ class Odds(Strict):
     sources: tuple[str, ...]
 
 
+class ByAge(Strict):
+    """The share of "yes" by the age of the house, in the regions where the rule behind it holds."""
+
+    regions: tuple[str, ...]
+    yes: dict[str, float]
+    sources: tuple[str, ...]
+
+
 class WiringFile(Strict):
     """What candidate houses are made of, with prior shares (estimates unless a source says more)."""
 
@@ -108,6 +148,7 @@ class WiringFile(Strict):
     feed: Odds
     conductors: Odds
     neutral_sent_down: Odds
+    neutral_sent_down_by_age: ByAge
     both_tied: Odds
     beside: Odds
     other_load_untold: Odds

@@ -9,10 +9,13 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterator
 from dataclasses import dataclass
 
+from switchleg.wiring.bench import Bench
+from switchleg.wiring.dials import positions
 from switchleg.wiring.netlist import Placed, Terminal, Wired
 from switchleg.wiring.parts import LoadKind
 from switchleg.wiring.site import HOT, NEUTRAL
-from switchleg.wiring.solve import Bench, Fed, Solution, circuit_of, loads_of, nodes_without_contacts, positions
+from switchleg.wiring.solve import Solution, circuit_of, nodes_without_contacts
+from switchleg.wiring.uses import Fed, loads_of
 
 ELECTRONIC = ("receiver", "driver")
 FULL = 0.92

@@ -9,21 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import product
 
+from switchleg.wiring.bench import Bench
+from switchleg.wiring.dials import Key, Positions
 from switchleg.wiring.netlist import ConductorEnd, End, Placed, Terminal, Wired
-from switchleg.wiring.parts import Control, LoadClass
-from switchleg.wiring.site import GROUND, HOT, NEUTRAL, Stub
-
-Positions = Mapping[tuple[str, str], int]
-"""(part, channel) -> 1 closed or 0 open; (part, "throw") -> which traveler a two-way switch touches;
-(part, "crossed") -> 1 when a crossing switch joins its pairs crosswise."""
-
-OTHER_WATTS = 60.0
-"""Another load on the leg: an estimate; only that it is a load matters."""
-
-SUPPLY_WATTS = 0.5
-"""What a control's electronics draw: an estimate; only that it is small matters."""
+from switchleg.wiring.parts import Channel, Control, Inside
+from switchleg.wiring.site import GROUND, HOT, NEUTRAL
+from switchleg.wiring.uses import uses
 
 
 @dataclass(frozen=True)
@@ -54,34 +46,6 @@ class Solution:
         return 0.0 if a is None or b is None else abs(a - b)
 
 
-@dataclass(frozen=True)
-class Bench:
-    """What the solver must know of parts: control classes, load classes, and the nominal voltage."""
-
-    controls: Mapping[str, Control]
-    loads: Mapping[str, LoadClass]
-    volts: float
-
-    def is_load(self, part: Placed) -> bool:
-        return part.control in self.loads
-
-
-def positions(wired: Wired, bench: Bench, *, by: str | None = None) -> Iterator[dict[tuple[str, str], int]]:
-    """Every combination of contacts and throws (only those worked `by` hand or app, the rest open)."""
-    keys: list[tuple[str, str]] = []
-    for part in wired.parts:
-        control = bench.controls.get(part.control)
-        if control is None:
-            continue
-        keys += [(part.id, ch.id) for ch in control.channel if by is None or by in ch.by]
-        if control.throws:
-            keys.append((part.id, "throw"))
-        if control.crosses:
-            keys.append((part.id, "crossed"))
-    for values in product((0, 1), repeat=len(keys)):
-        yield dict(zip(keys, values, strict=True))
-
-
 def _root(parent: list[int], node: int) -> int:
     while parent[node] != node:
         parent[node] = parent[parent[node]]
@@ -105,41 +69,66 @@ class Circuit:
         }
         self.hot, self.neutral = ends[HOT], ends[NEUTRAL]
         self.ground = ends.get(GROUND, self.neutral)
-        self.contacts: list[tuple[tuple[str, str], tuple[tuple[int, int], ...], tuple[tuple[int, int], ...]]] = []
-        """Position key, pairs joined at 0, pairs joined at 1."""
+        self.ways: list[_Way] = []
         for part in wired.parts:
-            if control := bench.controls.get(part.control):
-                self.contacts += self._contacts(part, control)
-        self.branches = [(at[a], at[b], watts / bench.volts**2) for a, b, watts in _branches(wired, bench)]
+            if load := bench.loads.get(part.control):
+                for one in load.inside:
+                    self.ways.append(self._stepped(part, one, ("hot", one.id), one.watts, one.top))
+            elif control := bench.controls.get(part.control):
+                self.ways += self._contacts(part, control)
+        self.branches = [(at[a], at[b], watts / bench.volts**2) for _, a, b, watts in uses(wired, bench)]
 
-    def _contacts(
-        self, part: Placed, control: Control
-    ) -> Iterator[tuple[tuple[str, str], tuple[tuple[int, int], ...], tuple[tuple[int, int], ...]]]:
-        def pair(one: str, other: str) -> tuple[int, int]:
-            return self.pieces[Terminal(part.id, one)], self.pieces[Terminal(part.id, other)]
+    def _pair(self, part: Placed, one: str, other: str) -> tuple[int, int]:
+        return self.pieces[Terminal(part.id, one)], self.pieces[Terminal(part.id, other)]
 
+    def _stepped(self, part: Placed, way: Channel | Inside, ends: tuple[str, str], watts: float, kept: int) -> _Way:
+        """Open, then each step as a resistance that leaves a load of these watts its share, then closed."""
+        pair = self._pair(part, *ends)
+        siemens = [watts / self.bench.volts**2 * share / (1 - share) for share in way.steps]
+        through = (None, *((*pair, one) for one in siemens), None)
+        return _Way((part.id, way.id), kept, ((), *(() for _ in siemens), (pair,)), through)
+
+    def _contacts(self, part: Placed, control: Control) -> Iterator[_Way]:
         for channel in control.channel:
-            yield (part.id, channel.id), (), (pair(*channel.joins),)
+            yield self._stepped(part, channel, channel.joins, channel.step_watts, 0)
         if control.throws:
             common, first, second = control.throws
-            yield (part.id, "throw"), (pair(common, first),), (pair(common, second),)
+            joins = tuple((self._pair(part, common, way),) for way in (first, second))
+            yield _Way((part.id, "throw"), 0, joins, (None, None))
         if control.crosses:
             (a, b), (c, d) = control.crosses
-            yield (part.id, "crossed"), (pair(a, c), pair(b, d)), (pair(a, d), pair(b, c))
+            straight = (self._pair(part, a, c), self._pair(part, b, d))
+            crossed = (self._pair(part, a, d), self._pair(part, b, c))
+            yield _Way((part.id, "crossed"), 0, (straight, crossed), (None, None))
 
     def solve(self, state: Positions) -> Solution:
         """Voltages in one state. A short is reported, not solved."""
         parent = list(range(self.count))
-        for key, at_rest, moved in self.contacts:
-            for one, other in moved if state.get(key) else at_rest:
+        steps: list[tuple[int, int, float]] = []
+        for way in self.ways:
+            position = state.get(way.key, way.kept)
+            for one, other in way.joins[position]:
                 parent[_root(parent, one)] = _root(parent, other)
+            if step := way.through[position]:
+                steps.append(step)
         nodes = [_root(parent, piece) for piece in range(self.count)]
         hot, neutral, ground = nodes[self.hot], nodes[self.neutral], nodes[self.ground]
         if hot in (neutral, ground):
             return Solution(True, self.pieces, nodes, [None] * self.count)
         fixed = {hot: self.bench.volts, neutral: 0.0, ground: 0.0}
-        branches = [(nodes[a], nodes[b], siemens) for a, b, siemens in self.branches if nodes[a] != nodes[b]]
+        between = (*self.branches, *steps)
+        branches = [(nodes[a], nodes[b], siemens) for a, b, siemens in between if nodes[a] != nodes[b]]
         return Solution(False, self.pieces, nodes, _nodal(self.count, fixed, branches))
+
+
+@dataclass(frozen=True)
+class _Way:
+    """What one dial does: by position, the pairs of pieces it joins, and the resistance it puts between two."""
+
+    key: Key
+    kept: int
+    joins: tuple[tuple[tuple[int, int], ...], ...]
+    through: tuple[tuple[int, int, float] | None, ...]
 
 
 _latest: tuple[Wired, Bench, Circuit] | None = None
@@ -187,7 +176,8 @@ def _pieces(wired: Wired, bench: Bench) -> dict[End, int]:
                 parent[find(end)] = _root(parent, first)
     for part in wired.parts:
         control = bench.controls.get(part.control)
-        names = control.terminals if control else ("hot", "neutral", *(t for t, _ in part.nets))
+        within = bench.loads[part.control].inside if bench.is_load(part) else ()
+        names = control.terminals if control else ("hot", "neutral", *(one.id for one in within))
         for name in (*names, *(t for t, _ in part.nets)):
             find(Terminal(part.id, name))
         if control and control.joined:
@@ -195,45 +185,6 @@ def _pieces(wired: Wired, bench: Bench) -> dict[End, int]:
             parent[one] = other
     dense: dict[int, int] = {}
     return {end: dense.setdefault(_root(parent, at), len(dense)) for end, at in number.items()}
-
-
-def _branches(wired: Wired, bench: Bench) -> Iterator[tuple[End, End, float]]:
-    watts = {part.id: bench.loads[part.control].watts for part in wired.parts if bench.is_load(part)}
-    for load in loads_of(wired, bench):
-        yield load.hot, load.neutral, watts.get(load.id, OTHER_WATTS)
-    for part in wired.parts:
-        control = bench.controls.get(part.control)
-        if control and control.supply:
-            line, neutral = control.supply
-            yield Terminal(part.id, line), Terminal(part.id, neutral), SUPPLY_WATTS
-
-
-@dataclass(frozen=True)
-class Fed:
-    """Something that uses power: a load that is a part, or another load at the end of its own cable."""
-
-    id: str
-    box: str
-    hot: End
-    neutral: End
-
-
-def loads_of(wired: Wired, bench: Bench) -> tuple[Fed, ...]:
-    """Every load of the site: parts first, then other loads on their cables."""
-    parts = [
-        Fed(p.id, p.box, Terminal(p.id, "hot"), Terminal(p.id, "neutral")) for p in wired.parts if bench.is_load(p)
-    ]
-    others = [Fed(s.id, s.box, *stub_ends(wired, s)) for s in wired.site.stubs if s.id.startswith("other")]
-    return (*parts, *others)
-
-
-def stub_ends(wired: Wired, stub: Stub) -> tuple[ConductorEnd, ConductorEnd]:
-    """The two ends of another load's cable: its leg and its neutral."""
-    leg, neutral = (
-        next(colour for (cable, colour), net in wired.conductors.items() if cable == stub.id and net == wanted)
-        for wanted in stub.nets
-    )
-    return ConductorEnd(stub.id, leg, stub.box), ConductorEnd(stub.id, neutral, stub.box)
 
 
 def _nodal(count: int, fixed: Mapping[int, float], branches: list[tuple[int, int, float]]) -> list[float | None]:

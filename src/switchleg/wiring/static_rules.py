@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Mapping
 
+from switchleg.wiring.bench import Bench
 from switchleg.wiring.netlist import ConductorEnd, End, Terminal, Wired
 from switchleg.wiring.rules import Finding
 from switchleg.wiring.site import GROUND, HOT, NEUTRAL, Stub
-from switchleg.wiring.solve import Bench
 
 
 def static_findings(wired: Wired, bench: Bench, nodes: Mapping[End, Hashable]) -> Iterator[Finding]:

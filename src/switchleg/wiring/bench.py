@@ -1,0 +1,21 @@
+"""What the circuit must know of parts: their classes, and the nominal voltage."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from switchleg.wiring.netlist import Placed
+from switchleg.wiring.parts import Control, LoadClass
+
+
+@dataclass(frozen=True)
+class Bench:
+    """What the circuit must know of parts: control classes, load classes, and the nominal voltage."""
+
+    controls: Mapping[str, Control]
+    loads: Mapping[str, LoadClass]
+    volts: float
+
+    def is_load(self, part: Placed) -> bool:
+        return part.control in self.loads
