@@ -22,13 +22,16 @@ TRIP = 100.0
 """Amperes of the feed above which a breaker trips at once; a dead short draws some hundreds."""
 
 
+Contact = tuple[tuple[str, str], tuple[float, ...], int, End, End]
+"""(position key, ohms by position, the position when the state does not say, one end, other end)."""
+
+
 @dataclass(frozen=True)
 class Elements:
     """A netlist as two-ended elements. `wires` always conduct, `contacts` in some states, `uses` draw power."""
 
     wires: tuple[tuple[End, End], ...]
-    contacts: tuple[tuple[tuple[str, str], int, End, End], ...]
-    """(position key, the position in which it is closed, one end, other end)."""
+    contacts: tuple[Contact, ...]
     uses: tuple[tuple[str, End, End, float], ...]
     """(name, hot end, neutral end, ohms)."""
     hot: End
@@ -46,12 +49,19 @@ def elements(wired: Wired, kit: Bench) -> Elements:
                 wires.append((one, other))
     for joint in wired.joints:
         wires += list(zip(joint.ends, joint.ends[1:], strict=False))
-    contacts: list[tuple[tuple[str, str], int, End, End]] = []
+    contacts: list[Contact] = []
     uses: list[tuple[str, End, End, float]] = []
     for part in wired.parts:
         at = lambda name, part=part: Terminal(part.id, name)  # noqa: E731
         if part.control in kit.loads:
-            uses.append((part.id, at("hot"), at("neutral"), kit.volts**2 / kit.loads[part.control].watts))
+            kind = kit.loads[part.control]
+            if kind.watts:
+                uses.append((part.id, at("hot"), at("neutral"), kit.volts**2 / kind.watts))
+            for one in kind.inside:
+                ohms = kit.volts**2 / one.watts
+                uses.append((f"{part.id} {one.id}", at(one.id), at("neutral"), ohms))
+                by_position = stepped(one.steps, ohms)
+                contacts.append(((part.id, one.id), by_position, len(by_position) - 1, at("hot"), at(one.id)))
             continue
         control = kit.controls[part.control]
         if control.supply:
@@ -60,14 +70,15 @@ def elements(wired: Wired, kit: Bench) -> Elements:
         if control.joined:
             wires.append((at(control.joined[0]), at(control.joined[1])))
         for channel in control.channel:
-            contacts.append(((part.id, channel.id), 1, at(channel.joins[0]), at(channel.joins[1])))
+            ohms = stepped(channel.steps, kit.volts**2 / channel.step_watts)
+            contacts.append(((part.id, channel.id), ohms, 0, at(channel.joins[0]), at(channel.joins[1])))
         if control.throws:
             common, *ways = control.throws
-            contacts += [((part.id, "throw"), n, at(common), at(way)) for n, way in enumerate(ways)]
+            contacts += [((part.id, "throw"), CHANGES[n], 0, at(common), at(way)) for n, way in enumerate(ways)]
         if control.crosses:
             (a, b), (c, d) = control.crosses
             pairs = ((0, a, c), (0, b, d), (1, a, d), (1, b, c))
-            contacts += [((part.id, "crossed"), n, at(one), at(other)) for n, one, other in pairs]
+            contacts += [((part.id, "crossed"), CHANGES[n], 0, at(one), at(other)) for n, one, other in pairs]
     feed = _stub_ends(wired, next(s for s in wired.site.stubs if s.id == "feed"))
     for stub in wired.site.stubs:
         if stub.id.startswith("other"):
@@ -81,8 +92,24 @@ def _stub_ends(wired: Wired, stub: Stub) -> dict[str, End]:
     return {str(net): ConductorEnd(n, c, stub.box) for (n, c), net in wired.conductors.items() if n == stub.id}
 
 
-def closed_in(contact: tuple[tuple[str, str], int, End, End], state: State) -> bool:
-    return int(bool(state.get(contact[0]))) == contact[1]
+CHANGES = ((CLOSED, OPEN), (OPEN, CLOSED))
+"""Ohms by position of a contact that is closed at rest, and of one that is closed when moved."""
+
+
+def stepped(shares: Sequence[float], ohms: float) -> tuple[float, ...]:
+    """Ohms by position of an output: open, then what leaves each share of the voltage to a load, then closed.
+
+    The divider rule: a load R behind r has the share R / (R + r).
+    """
+    return (OPEN, *(ohms / share - ohms for share in shares), CLOSED)
+
+
+def ohms_in(contact: Contact, state: State) -> float:
+    return contact[1][state.get(contact[0], contact[2])]
+
+
+def closed_in(contact: Contact, state: State) -> bool:
+    return ohms_in(contact, state) == CLOSED
 
 
 # ---- referee: connectivity ----
@@ -93,9 +120,9 @@ def joined_ends(circuit: Elements, state: State) -> list[set[End]]:
     graph = nx.Graph()
     graph.add_nodes_from([circuit.hot, *circuit.grounded])
     graph.add_nodes_from(end for _, one, other, _ in circuit.uses for end in (one, other))
-    graph.add_nodes_from(end for _, _, one, other in circuit.contacts for end in (one, other))
+    graph.add_nodes_from(end for *_, one, other in circuit.contacts for end in (one, other))
     graph.add_edges_from(circuit.wires)
-    graph.add_edges_from((c[2], c[3]) for c in circuit.contacts if closed_in(c, state))
+    graph.add_edges_from((c[3], c[4]) for c in circuit.contacts if closed_in(c, state))
     return list(nx.connected_components(graph))
 
 
@@ -108,7 +135,7 @@ def plain_volts(circuit: Elements, volts: float, state: State) -> tuple[float, d
     Dense elimination over all ends that some element joins to the feed; the others float and show no voltage.
     """
     resistors = [(one, other, CLOSED) for one, other in circuit.wires]
-    resistors += [(c[2], c[3], CLOSED) for c in circuit.contacts if closed_in(c, state)]
+    resistors += [(c[3], c[4], ohms_in(c, state)) for c in circuit.contacts if ohms_in(c, state) < OPEN]
     resistors += [(one, other, ohms) for _, one, other, ohms in circuit.uses]
     at_zero = set(circuit.grounded)
     reached: set[End] = {circuit.hot, *at_zero}
@@ -197,8 +224,8 @@ def _deck(
             if node(one) != node(other):
                 lines.append(f"RW{number}_{i} {node(one)} {node(other)} {CLOSED:g}")
         for i, contact in enumerate(circuit.contacts):
-            ohms = CLOSED if closed_in(contact, states[0]) else OPEN
-            lines.append(f"RC{number}_{i} {node(contact[2])} {node(contact[3])} {ohms:g}")
+            ohms = ohms_in(contact, states[0])
+            lines.append(f"RC{number}_{i} {node(contact[3])} {node(contact[4])} {ohms:.9g}")
         prints.append(f"print i(V{number})")
         for i, (_, one, other, ohms) in enumerate(circuit.uses):
             lines.append(f"RU{number}_{i} {node(one)} {node(other)} {ohms:g}")
@@ -209,9 +236,9 @@ def _deck(
         for step in range(1, len(states)):
             moves += [[] for _ in range(step - len(moves))]
             for i, contact in enumerate(circuit.contacts):
-                now = closed_in(contact, states[step])
-                if now != closed_in(contact, states[step - 1]):
-                    moves[step - 1].append(f"alter RC{number}_{i} = {CLOSED if now else OPEN:g}")
+                now = ohms_in(contact, states[step])
+                if now != ohms_in(contact, states[step - 1]):
+                    moves[step - 1].append(f"alter RC{number}_{i} = {now:.9g}")
     lines += [".control", "op", *prints]
     for changed in moves:
         lines += [*changed, "op", *prints]

@@ -106,7 +106,8 @@ def bench_for(region: str) -> Bench:
 
 
 def states_of(wired: Wired, kit: Bench) -> list[dict[tuple[str, str], int]]:
-    return list(positions(wired, kit))
+    """Every state: switches, outputs and their steps, chains and remotes."""
+    return list(positions(wired, kit, inside=True, steps=True))
 
 
 # ---- known circuits, routed and joined ----

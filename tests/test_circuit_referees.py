@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from test_circuit_tables import TWO_PLACES, TWO_SWITCHES
 from wiring_world import bench
 
+from switchleg.wiring.dials import dials
 from switchleg.wiring.functions import works
 from switchleg.wiring.netlist import ConductorEnd, End, Joint, Placed, Terminal, Wired
 from switchleg.wiring.site import Cable, Site, Stub
@@ -111,7 +112,7 @@ def netlists(draw: st.DrawFn) -> tuple[Wired, dict[tuple[str, str], int]]:
             groups.setdefault(group, []).append(end)
         joints += [Joint(box, "?", tuple(group)) for group in groups.values() if len(group) > 1]
     wired = Wired(site, tuple(parts), conductors, tuple(joints), frozenset())
-    return wired, draw(st.sampled_from(states_of(wired, bench())[:256]))
+    return wired, {dial.key: draw(st.integers(0, dial.top)) for dial in dials(wired, bench())}
 
 
 SEEN: set[str] = set()

@@ -9,7 +9,7 @@ from switchleg.advice.today import GOES
 from switchleg.advice.words import part
 from switchleg.diagnosis.houses import KEPT_SWITCH, Candidate
 from switchleg.wiring.netlist import Wired
-from switchleg.wiring.parts import Control
+from switchleg.wiring.parts import Control, plain_class
 from switchleg.wiring.site import CEILING, SECOND_WALL, WALL, Site
 
 
@@ -41,7 +41,7 @@ def present_names(house: Candidate, today: Wired) -> dict[str, str]:
     loads = {"fan_motor": "the fan motor", "fan_receiver": "the receiver", "fan_driver": "the driver"}
     for placed in today.parts:
         if placed.id in ("fan", GOES):
-            names[placed.id] = loads[placed.control]
+            names[placed.id] = loads[plain_class(placed.control)]
         elif placed.id == "light":
             names[placed.id] = "the light"
     return names

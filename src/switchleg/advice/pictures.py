@@ -18,6 +18,7 @@ from switchleg.errors import COULD_NOT, SwitchlegError
 from switchleg.tree.model import Value
 from switchleg.wiring.draw_model import Picture, picture_of
 from switchleg.wiring.netlist import Wired
+from switchleg.wiring.parts import plain_class
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
@@ -95,7 +96,7 @@ def _titles(survey: Survey, today: Wired, plan: Plan | None) -> dict[str, str]:
     if plan:
         titles |= plan_names(plan, survey.judge.bench.controls)
         fan = next(p for p in plan.wired.parts if p.id == "fan")
-        titles["fan"] = "the new fan" if leaves(plan) == "fan" else FAN_TITLES[fan.control]
+        titles["fan"] = "the new fan" if leaves(plan) == "fan" else FAN_TITLES[plain_class(fan.control)]
         titles["light"] = "the light"
     return titles
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from switchleg.advice.knowledge import Way
-from switchleg.diagnosis.fans import Fan
+from switchleg.diagnosis.fans import Fan, plain_motor
 from switchleg.diagnosis.houses import KEPT_SWITCH, LEG, Candidate
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.colours import wire
@@ -48,7 +48,7 @@ class Plan:
 def fan_load(way: Way, fan: Fan) -> tuple[str, bool] | Obstacle:
     """The load that the way's supply meets at the ceiling, and whether a receiver stays there."""
     if way.receiver == "replace":
-        return "fan_receiver", False
+        return ("fan_receiver" if fan.light == "none" else "fan_receiver_with_lamp"), False
     if way.receiver == "remove" and fan.hidden and fan.motor != "dc":
         return Obstacle("electronics_not_found", facts=("receiver", "handheld_remote"))
     if way.receiver == "remove" and fan.motor == "dc":
@@ -58,8 +58,8 @@ def fan_load(way: Way, fan: Fan) -> tuple[str, bool] | Obstacle:
     if way.receiver == "keep" and not fan.receiver:
         return Obstacle("needs_receiver", facts=("receiver", "handheld_remote"))
     if way.receiver == "remove" or not fan.receiver:
-        return "fan_motor", False
-    return ("fan_driver" if fan.motor == "dc" else "fan_receiver"), True
+        return plain_motor(fan), False
+    return fan.load, True
 
 
 _ROUTED_BY = (
@@ -122,6 +122,7 @@ class Setting:
     receiver_kept: bool
     light_net: str | None
     light_moved: bool
+    light_load: str = "fan_lamp"
 
 
 def setting(way: Way, house: Candidate, fan: Fan) -> Setting | Obstacle:
@@ -132,7 +133,10 @@ def setting(way: Way, house: Candidate, fan: Fan) -> Setting | Obstacle:
     light = light_supply(way, fan, house, load[1])
     if isinstance(light, Obstacle):
         return light
-    return Setting(*load, *light)
+    name, kept = load
+    if kept and light[0] is not None:
+        name = replace(fan, light="own_lead").load
+    return Setting(name, kept, *light, fan.light_load)
 
 
 def wirings(
@@ -145,7 +149,7 @@ def wirings(
     fan_nets = (("hot", way.fan_from), ("neutral", NEUTRAL), ("ground", GROUND))
     loads = [Placed("fan", chosen.load, CEILING, fan_nets)]
     if chosen.light_net is not None:
-        loads.append(Placed("light", "fan_lamp", CEILING, (("hot", chosen.light_net), ("neutral", NEUTRAL))))
+        loads.append(Placed("light", chosen.light_load, CEILING, (("hot", chosen.light_net), ("neutral", NEUTRAL))))
     found: list[tuple[Wired, tuple[str, ...]]] = []
     obstacles: list[Obstacle] = []
     for parts in _placements(way, house, bench, fed=chosen.light_net is not None):

@@ -9,7 +9,7 @@ from switchleg.advice.names import box_names, plan_names
 from switchleg.advice.plan import Plan
 from switchleg.advice.words import NET, listed
 from switchleg.wiring.netlist import ConductorEnd, End, Joint, Terminal, Wired
-from switchleg.wiring.parts import Control
+from switchleg.wiring.parts import Control, plain_class
 from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, Cable, Site
 
 FAN_GROUND = "the fan's ground leads"
@@ -156,8 +156,8 @@ def end_words(end: End, plan: Plan, box: str, controls: Mapping[str, Control], g
 
 def _terminal(end: Terminal, plan: Plan, controls: Mapping[str, Control]) -> str:
     placed = next(p for p in plan.wired.parts if p.id == end.part)
-    if placed.control in FAN_LEAD:
+    if plain_class(placed.control) in FAN_LEAD:
         if placed.id == "fan" and plan.way.receiver == "replace":
             return NEW_FAN_LEAD[end.name]
-        return FAN_LEAD[placed.control][end.name]
+        return FAN_LEAD[plain_class(placed.control)][end.name]
     return f"{plan_names(plan, controls)[placed.id]}: {end.name.replace('_', ' ')}"

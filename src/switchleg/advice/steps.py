@@ -1,22 +1,20 @@
-"""The work, box by box: test, take apart, join, cap, fold; and the table that proves it afterwards."""
+"""The work, box by box: test, take apart, join, cap, fold."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from typing import Literal
 
-from switchleg.advice.model import FunctionRow, Step
-from switchleg.advice.names import box_names, plan_names, present_names
+from switchleg.advice.model import Step
+from switchleg.advice.names import box_names, present_names
 from switchleg.advice.plan import Plan
 from switchleg.advice.splices import FAN_LEAD, LONE_GROUND, TELL_APART, cable_words, end_words, two_legs, unused_leads
 from switchleg.advice.today import GOES, Leaves, wired_today
 from switchleg.advice.words import NET, listed
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.cautions import cautions
-from switchleg.wiring.functions import Works, function_table
 from switchleg.wiring.netlist import End, Joint, Terminal, Wired
-from switchleg.wiring.parts import Control
-from switchleg.wiring.rules import ELECTRONIC
+from switchleg.wiring.parts import plain_class
 from switchleg.wiring.site import CEILING, GROUND
 
 Kind = Literal["off", "on", "take_apart", "test", "join", "leave", "cap", "fold"]
@@ -144,7 +142,7 @@ def _worder(plan: Plan, today: Wired, box: str, bench: Bench, ground: str) -> Ca
     def words(end: End) -> str:
         if isinstance(end, Terminal) and end.part not in planned:
             if end.part == GOES:
-                return FAN_LEAD[old[GOES].control][end.name]
+                return FAN_LEAD[plain_class(old[GOES].control)][end.name]
             return f"{present[end.part]}: {end.name.replace('_', ' ')}"
         if not isinstance(end, Terminal) and end.cable.startswith("onward"):
             return f"{ground if end.colour == _ground_colour(plan) else end.colour} of any cable that goes on"
@@ -155,50 +153,3 @@ def _worder(plan: Plan, today: Wired, box: str, bench: Bench, ground: str) -> Ca
 
 def _ground_colour(plan: Plan) -> str:
     return next(colour for (_, colour), net in plan.wired.conductors.items() if net == GROUND)
-
-
-def functions(plan: Plan, bench: Bench) -> tuple[FunctionRow, ...]:
-    """Every position of the planned controls, and what fan, light and electronics do there."""
-    fan = next(p for p in plan.wired.parts if p.id == "fan")
-    fed = bench.loads[fan.control].kind in ELECTRONIC or plan.way.receiver == "replace"
-    names = plan_names(plan, bench.controls)
-    rows = []
-    for row in function_table(plan.wired, bench):
-        positions = tuple(
-            f"{names[part_id]}{_channel(channel, plan, part_id, bench)} {'on' if closed else 'off'}"
-            for (part_id, channel), closed in row.positions
-            if part_id != "beside" and _feeds(channel, plan, part_id, bench)
-        )
-        light = row.load("light")
-        told = FunctionRow(
-            positions=positions,
-            fan=_words(row.load("fan"), fed=fed),
-            light=_words(light, fed=False) if light else None,
-            online=row.online,
-        )
-        if told not in rows:
-            rows.append(told)
-    return tuple(rows)
-
-
-def _control_of(plan: Plan, part_id: str, bench: Bench) -> Control | None:
-    return bench.controls.get(next(p.control for p in plan.wired.parts if p.id == part_id))
-
-
-def _channel(channel: str, plan: Plan, part_id: str, bench: Bench) -> str:
-    control = _control_of(plan, part_id, bench)
-    return f" ({channel})" if control and len(control.channel) > 1 else ""
-
-
-def _feeds(channel: str, plan: Plan, part_id: str, bench: Bench) -> bool:
-    """Whether a channel's output meets anything; one that meets nothing has no row in the table."""
-    control = _control_of(plan, part_id, bench)
-    placed = next(p for p in plan.wired.parts if p.id == part_id)
-    outputs = {ch.id: ch.joins[1] for ch in control.channel} if control else {}
-    return channel not in outputs or placed.net(outputs[channel]) is not None
-
-
-def _words(works: Works | None, *, fed: bool) -> str:
-    if fed:
-        return {"on": "fed: its remote works it", "off": "without power"}.get(str(works), str(works))
-    return str(works)

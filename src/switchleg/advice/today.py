@@ -20,11 +20,11 @@ def wired_today(house: Candidate, fan: Fan, leaves: Leaves = "nothing") -> Wired
 
     What leaves is called GOES: a whole fan, or a receiver, whose fan keeps its ground leads.
     """
-    control = "fan_motor" if not fan.receiver else "fan_driver" if fan.motor == "dc" else "fan_receiver"
     name = "fan" if leaves == "nothing" else GOES
     own_lead = fan.light == "own_lead"
+    loads = {"fan": (fan.load, name), "light": (fan.light_load, "light")}
     parts = tuple(
-        replace(part, control=control, id=name) if part.id == "fan" else part
+        replace(part, control=loads[part.id][0], id=loads[part.id][1]) if part.id in loads else part
         for part in house.wired.parts
         if part.id != "light" or own_lead
     )

@@ -9,8 +9,9 @@ from switchleg.advice import words
 from switchleg.advice.judge import Outcome
 from switchleg.advice.model import BoxPlan, Reason, SchemeVerdict
 from switchleg.advice.open_looks import barred_by, ranked
+from switchleg.advice.proof import functions
 from switchleg.advice.splices import box_plans
-from switchleg.advice.steps import functions, steps
+from switchleg.advice.steps import steps
 from switchleg.advice.survey import Hypothesis, Survey
 from switchleg.advice.why import why
 from switchleg.tree.model import Value

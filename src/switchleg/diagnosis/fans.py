@@ -17,7 +17,8 @@ LIGHTS = ("none", "own_lead", "receiver_mains", "receiver_low_voltage")
 class Fan:
     """One possible fan. `resumes`: runs again by itself after a power cut. `remote`: a handheld one exists.
 
-    `hidden`: its electronics sit where nobody found them, in the fan's own housing.
+    `hidden`: its electronics sit where nobody found them, in the fan's own housing. `chain`, `light_chain`:
+    somebody saw one that sets the motor's speed, one that works the light.
     """
 
     motor: Motor
@@ -26,12 +27,38 @@ class Fan:
     resumes: bool
     remote: bool
     hidden: bool = False
+    chain: bool = False
+    light_chain: bool = False
+
+    @property
+    def load(self) -> str:
+        """What its supply leads feed, as wiring.toml calls it."""
+        if not self.receiver:
+            return plain_motor(self)
+        if self.motor != "dc":
+            return "fan_receiver" + ("_with_lamp" if self.light in BEHIND else "")
+        return "fan_driver" + BEHIND.get(self.light, "")
+
+    @property
+    def light_load(self) -> str:
+        """What the light's own leads feed."""
+        return "fan_lamp_with_chain" if self.light_chain else "fan_lamp"
+
+
+BEHIND = {"receiver_low_voltage": "_with_lamp", "receiver_mains": "_with_mains_lamp"}
+"""A light that electronics feed, and how the class of a driver with it ends."""
+
+
+def plain_motor(fan: Fan) -> str:
+    """The class of the fan's motor on its own supply leads, with its chain where one was seen."""
+    return "fan_motor_with_chain" if fan.chain else "fan_motor"
 
 
 READS = frozenset(
     {
         "motor_label",
         "pull_chain_fan",
+        "pull_chain_light",
         "receiver",
         "receiver_motor_plug",
         "receiver_motor_leads",
@@ -133,6 +160,7 @@ def possible_fans(data: CluesFile, facts: Mapping[str, Value], numbers: Mapping[
     found: dict[Fan, float] = {}
     conflicts: list[frozenset[str]] = []
     kinds: list[tuple[float, frozenset[str]]] = []
+    chain, light_chain = (facts.get(f"pull_chain_{of}") is True for of in ("fan", "light"))
     for motor, receiver, hidden in _kinds(facts):
         fate = "receiver" if receiver else "no_receiver"
         against = excluding(data.motor, motor, facts) | _out_of_place(data, facts, receiver, hidden)
@@ -145,7 +173,7 @@ def possible_fans(data: CluesFile, facts: Mapping[str, Value], numbers: Mapping[
             continue
         share = prior * motor_weight[motor] * max(receiver_weight[fate], 1e-4)
         for fan, p in _details(data, facts, motor, receiver):
-            found[replace(fan, hidden=hidden)] = share * p
+            found[replace(fan, hidden=hidden, chain=chain, light_chain=light_chain)] = share * p
     total = sum(found.values())
     return FanBelief({f: p / total for f, p in found.items()} if total else {}, tuple(conflicts), tuple(kinds))
 

@@ -2,24 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
 from switchleg.wiring.bench import Bench
-from switchleg.wiring.dials import positions
-from switchleg.wiring.netlist import Placed, Wired
-from switchleg.wiring.rules import FULL, NONE, inputs, unpowered
+from switchleg.wiring.dials import dials, positions
+from switchleg.wiring.netlist import Wired
+from switchleg.wiring.rules import FULL, NONE, inputs, turned_up, unpowered
 from switchleg.wiring.solve import circuit_of
 from switchleg.wiring.uses import loads_of
 
-Works = Literal["on", "off", "part", "trip"]
-"""A load at full voltage, at none, in between (loads in series, a lost neutral), or a tripped breaker."""
+Works = Literal["on", "off", "slow", "part", "trip"]
+"""A load at full voltage, at none, slow or dim at a step that is meant, in between without one (loads in series, a
+lost neutral), or a tripped breaker."""
 
 
 @dataclass(frozen=True)
 class Row:
-    """One state. `positions`: (part, channel) -> 0 or 1; `loads`: load -> what it does.
+    """One state. `positions`: every dial of the site -> where it is; `loads`: load -> what it does.
 
     `online`: every control's electronics are fed; None where there are none. `inputs`: part -> whether the input
     by which it listens to a switch sees voltage.
@@ -35,16 +35,20 @@ class Row:
 
 
 def function_table(wired: Wired, bench: Bench) -> tuple[Row, ...]:
-    """A row for every combination of contacts and throws, the first control slowest."""
+    """A row for every combination of contacts, throws, steps, chains and remotes, the first control slowest."""
     rows = []
+    stepped = [dial for dial in dials(wired, bench) if dial.reduced]
     electronics = any((c := bench.controls.get(p.control)) and c.supply for p in wired.parts)
     circuit, fed = circuit_of(wired, bench), loads_of(wired, bench)
-    for state in positions(wired, bench):
+    for state in positions(wired, bench, inside=True, steps=True):
         solution = circuit.solve(state)
+        full = turned_up(circuit, stepped, state)
         loads: list[tuple[str, Works]] = []
         for load in fed:
             across = solution.across(load.hot, load.neutral)
-            loads.append((load.id, "trip" if solution.short else works(across, bench.volts)))
+            now = works(across, bench.volts)
+            meant = now == "part" and full and works(full.across(load.hot, load.neutral), bench.volts) == "on"
+            loads.append((load.id, "trip" if solution.short else "slow" if meant else now))
         online = not any(True for _ in unpowered(wired, bench, solution)) if electronics else None
         rows.append(Row(tuple(state.items()), tuple(loads), online, tuple(inputs(wired, bench, solution))))
     return tuple(rows)
@@ -53,10 +57,3 @@ def function_table(wired: Wired, bench: Bench) -> tuple[Row, ...]:
 def works(across: float, nominal: float) -> Works:
     """What a load does at a voltage across it."""
     return "on" if across > FULL * nominal else "off" if across < NONE * nominal else "part"
-
-
-def controls_of(wired: Wired, bench: Bench) -> Mapping[tuple[str, str], Placed]:
-    """The columns of the table: every contact and throw, with its part."""
-    keys = next(iter(positions(wired, bench)), {})
-    parts = {p.id: p for p in wired.parts}
-    return {key: parts[key[0]] for key in keys}

@@ -111,6 +111,11 @@ class LoadClass(Strict):
     sources: tuple[str, ...]
 
 
+def plain_class(load: str) -> str:
+    """A load class without what is within it: its supply leads are the same."""
+    return load.partition("_with_")[0]
+
+
 Works = Literal["fan", "light", "both"]
 
 

@@ -6,15 +6,15 @@ The rules' sentences, severities and sources stand in rules.toml under these ids
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import dataclass
 
 from switchleg.wiring.bench import Bench
-from switchleg.wiring.dials import positions
+from switchleg.wiring.dials import Dial, Positions, at_full, dials, positions
 from switchleg.wiring.netlist import Placed, Terminal, Wired
 from switchleg.wiring.parts import LoadKind
 from switchleg.wiring.site import HOT, NEUTRAL
-from switchleg.wiring.solve import Solution, circuit_of, nodes_without_contacts
+from switchleg.wiring.solve import Circuit, Solution, circuit_of, nodes_without_contacts
 from switchleg.wiring.uses import Fed, loads_of
 
 ELECTRONIC = ("receiver", "driver")
@@ -44,16 +44,19 @@ def findings(wired: Wired, bench: Bench) -> tuple[Finding, ...]:
     circuit, loads = circuit_of(wired, bench), loads_of(wired, bench)
     on: set[str] = set()
     heard: dict[str, set[bool]] = {}
-    for state in positions(wired, bench):
+    stepped = [dial for dial in dials(wired, bench) if dial.reduced]
+    for state in positions(wired, bench, inside=True, steps=True):
         solution = circuit.solve(state)
         if solution.short:
             found[Finding("short", "", ())] = None
             continue
+        full = turned_up(circuit, stepped, state)
         for load in loads:
             share = solution.across(load.hot, load.neutral) / bench.volts
             if share > FULL:
                 on.add(load.id)
-            for rule in _load_faults(solution, bench, load, share):
+            meant = full is not None and full.across(load.hot, load.neutral) > FULL * bench.volts
+            for rule in _load_faults(solution, bench, load, FULL + 1 if meant else share):
                 found[Finding(rule, load.box, (("load", load.id),))] = None
         for part_id in unpowered(wired, bench, solution):
             box = next(p.box for p in wired.parts if p.id == part_id)
@@ -72,6 +75,15 @@ def findings(wired: Wired, bench: Bench) -> tuple[Finding, ...]:
     for finding in static_findings(wired, bench, nodes):
         found[finding] = None
     return tuple(found)
+
+
+def turned_up(circuit: Circuit, stepped: Iterable[Dial], state: Positions) -> Solution | None:
+    """The same state with every reduced step at full: what is whole there is slow or dim on purpose here.
+
+    None where nothing is at a step.
+    """
+    full = at_full(stepped, state)
+    return circuit.solve(full) if full != state else None
 
 
 def _load_faults(solution: Solution, bench: Bench, load: Fed, share: float) -> Iterator[str]:

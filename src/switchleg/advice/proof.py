@@ -1,0 +1,123 @@
+"""What must happen after the work: the solved function table in words, as a list to check off."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from switchleg.advice.model import FunctionRow
+from switchleg.advice.names import plan_names
+from switchleg.advice.plan import Plan
+from switchleg.wiring.bench import Bench
+from switchleg.wiring.dials import Dial, Key, dials
+from switchleg.wiring.functions import Row, Works, function_table
+from switchleg.wiring.parts import Control
+from switchleg.wiring.rules import ELECTRONIC
+from switchleg.wiring.uses import OWN_NAME
+
+LOWER_STEP = "at a lower step"
+State = frozenset[tuple[Key, int]]
+
+
+def functions(plan: Plan, bench: Bench) -> tuple[FunctionRow, ...]:
+    """Every position of the planned controls, off and full, and what fan, light and electronics do there.
+
+    Then a row for each output that has steps, and one for each chain and each thing that the remote works.
+    """
+    settable = {dial.key: dial for dial in dials(plan.wired, bench) if dial.key[0] != "beside"}
+    table = {
+        frozenset((key, at) for key, at in row.positions if key in settable): row
+        for row in function_table(plan.wired, bench)
+    }
+    worded = _Words(plan, bench, settable)
+    found: dict[FunctionRow, None] = {}
+    for state, row in table.items():
+        if all(at == dial.top or (at == 0 and not dial.kept) for dial, at in _set(state, settable)):
+            found[worded.row(state, row)] = None
+    for dial in settable.values():
+        for state in _lowest(dial, table) if dial.kept else _reduced(dial, table):
+            found[worded.row(state, table[state], dial)] = None
+    return tuple(found)
+
+
+def _set(state: State, settable: Mapping[Key, Dial]) -> Iterator[tuple[Dial, int]]:
+    return ((settable[key], at) for key, at in state)
+
+
+def _reduced(dial: Dial, table: Mapping[State, Row]) -> Iterator[State]:
+    """The lowest step of an output, everything else at full, where some load is slow or dim by it."""
+    for state, row in reversed(list(table.items())):
+        if dial.reduced and (dial.key, 1) in state and any(works == "slow" for _, works in row.loads):
+            yield state
+            return
+
+
+def _lowest(dial: Dial, table: Mapping[State, Row]) -> Iterator[State]:
+    """A chain or remote at off, everything else at full, where its load would run."""
+    load = OWN_NAME.get(dial.key[1], "")
+    for state, row in reversed(list(table.items())):
+        full = (state - {(dial.key, 0)}) | {(dial.key, dial.top)}
+        if (dial.key, 0) in state and row.load(load) == "off" and table[full].load(load) == "on":
+            yield state
+            return
+
+
+class _Words:
+    """A plan's positions and what they give, in words."""
+
+    def __init__(self, plan: Plan, bench: Bench, settable: Mapping[Key, Dial]) -> None:
+        self.plan = plan
+        self.bench = bench
+        self.settable = settable
+        self.names = plan_names(plan, bench.controls)
+        fan = next(p for p in plan.wired.parts if p.id == "fan")
+        self.by_remote = bench.loads[fan.control].kind in ELECTRONIC or plan.way.receiver == "replace"
+        self.remote = "its remote" if plan.fan.remote or plan.way.receiver == "replace" else "its own transmitter"
+
+    def row(self, state: State, row: Row, moved: Dial | None = None) -> FunctionRow:
+        told = [
+            text
+            for key, at in row.positions
+            if (key, at) in state and (text := self._position(key, at, only=moved)) is not None
+        ]
+        light = row.load("light")
+        off_by_remote = moved is not None and moved.kept
+        return FunctionRow(
+            positions=tuple(told),
+            fan=self._works(row.load("fan"), "slow", fed=self.by_remote and not off_by_remote),
+            light=self._works(light, "dim", fed=False) if light else None,
+            online=row.online,
+        )
+
+    def _position(self, key: Key, at: int, *, only: Dial | None) -> str | None:
+        dial = self.settable[key]
+        part_id, channel = key
+        if dial.kept:
+            if only is None or only.key != key:
+                return None
+            if "chain" in dial.by:
+                return f"the {OWN_NAME[channel]}'s chain at off"
+            return f"{self.remote}: {OWN_NAME[channel]} off"
+        if not self._feeds(part_id, channel) or (only is not None and only.kept):
+            return None
+        how = LOWER_STEP if at in dial.reduced else "on" if at else "off"
+        return f"{self.names[part_id]}{self._channel(part_id, channel)} {how}"
+
+    def _control(self, part_id: str) -> Control | None:
+        return self.bench.controls.get(next(p.control for p in self.plan.wired.parts if p.id == part_id))
+
+    def _channel(self, part_id: str, channel: str) -> str:
+        control = self._control(part_id)
+        return f" ({channel})" if control and len(control.channel) > 1 else ""
+
+    def _feeds(self, part_id: str, channel: str) -> bool:
+        """Whether a channel's output meets anything; one that meets nothing has no row in the table."""
+        control = self._control(part_id)
+        placed = next(p for p in self.plan.wired.parts if p.id == part_id)
+        outputs = {ch.id: ch.joins[1] for ch in control.channel} if control else {}
+        return channel not in outputs or placed.net(outputs[channel]) is not None
+
+    @staticmethod
+    def _works(works: Works | None, slow: str, *, fed: bool) -> str:
+        if fed:
+            return {"on": "fed: its remote works it", "off": "without power"}.get(str(works), str(works))
+        return slow if works == "slow" else str(works)
