@@ -22,6 +22,8 @@ LineKind = Literal["text", "step", "item", "warning", "good", "bad", "sum"]
 class Line(Plain):
     text: str
     kind: LineKind = "text"
+    under: tuple[str, ...] = ()
+    """What stands beneath it for who asks: the sum, its edition, its sources."""
 
 
 class Section(Plain):
@@ -109,7 +111,7 @@ def _sections(
     yield "not_to_buy", "What not to buy", _avoid(knowledge, facts, advice, chosen)
     yield "box_fill", "Room in the wall box", _box_fill(advice)
     yield "choosing", "Choosing a fan", _said(choosing_lines(knowledge, facts, chosen))
-    yield "numbers", "The numbers", _said(number_lines(knowledge, facts, chosen))
+    yield "numbers", "The numbers", _said(number_lines(knowledge, facts, chosen, advice.motor_settled))
     yield "placing", "Room, ceiling and canopy", _placing(knowledge, facts, chosen)
     yield "known", "What is known", _known(advice)
     yield "evidence", "How it is known", _evidence(advice)
@@ -273,7 +275,7 @@ def _box_fill(advice: Advice) -> Iterator[Line]:
 
 def _said(lines: Iterable[Said]) -> Iterator[Line]:
     for said in lines:
-        yield Line(text=said.text, kind=said.kind)
+        yield Line(text=said.text, kind=said.kind, under=said.under)
 
 
 def _placing(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdict | None) -> Iterator[Line]:

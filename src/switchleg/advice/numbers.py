@@ -12,6 +12,7 @@ from switchleg.figures.fit import Fit
 from switchleg.figures.support import box_carries_fan
 from switchleg.figures.units import Measure, parse_measure
 from switchleg.figures.wire import breaker_suits_wire
+from switchleg.figures.zones import bath_zone
 from switchleg.tree.model import Dimension, Value
 
 if TYPE_CHECKING:
@@ -27,6 +28,10 @@ READS = frozenset(
         "fan_weight",
         "fan_box_rating",
         "wall_box_volume",
+        "bath_near",
+        "bath_across",
+        "bath_up",
+        "light_kit",
     }
 )
 
@@ -42,8 +47,9 @@ class NumberStop:
 
 
 def measure(facts: Mapping[str, Value], fact: str, dimension: Dimension) -> Measure | None:
+    """A fact as a measure; zero is one where the question offered it."""
     value = facts.get(fact)
-    return parse_measure(value, dimension, fact) if isinstance(value, str) else None
+    return parse_measure(value, dimension, fact, zero=True) if isinstance(value, str) else None
 
 
 def stops(facts: Mapping[str, Value], tables: Tables) -> tuple[NumberStop, ...]:
@@ -63,7 +69,23 @@ def stops(facts: Mapping[str, Value], tables: Tables) -> tuple[NumberStop, ...]:
         if fit.fits is False:
             facts_used = tuple(f for f in ("fan_weight", "fan_box_rating") if f in facts)
             found.append(NumberStop("fan_support", fit.text, facts_used, fit.sources))
+    zone = bath_fit(facts, tables)
+    if zone is not None and zone.fits is False:
+        facts_used = tuple(f for f in ("bath_across", "bath_up") if f in facts)
+        found.append(NumberStop("bath_zone", f"Bath or shower: {zone.text}", facts_used, zone.sources))
     return tuple(found)
+
+
+def bath_fit(facts: Mapping[str, Value], tables: Tables) -> Fit | None:
+    """The zone over a tub or shower, once one of its distances is known; None without a bath or a distance."""
+    if facts.get("bath_near") is not True:
+        return None
+    across, up = measure(facts, "bath_across", "length"), measure(facts, "bath_up", "length")
+    region = facts.get("region")
+    light = None if "light_kit" not in facts else facts["light_kit"] != "none"
+    if across is None and up is None:
+        return None
+    return bath_zone(across, up, str(region) if region else None, tables, light=light)
 
 
 def carries(

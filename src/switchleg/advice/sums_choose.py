@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 
 from switchleg.advice.sums import Said
 from switchleg.figures.both_ways import rounded
-from switchleg.figures.energy import added_standby, kwh_per_year, label_hours, label_price, least_efficiency
+from switchleg.figures.energy import kwh_per_year, label_hours, label_price, least_efficiency
 from switchleg.figures.placing import rod_for_ceiling, span_for_room, span_range
-from switchleg.figures.units import Measure, parse_measure
+from switchleg.figures.tables import tables_for
+from switchleg.figures.units import Measure, parse_measure, show_number
 from switchleg.tree.model import Value
 
 if TYPE_CHECKING:
@@ -40,7 +41,7 @@ def choosing_lines(knowledge: Knowledge, facts: Mapping[str, Value], chosen: Sch
     kind = motor_needed(controls, facts, chosen)
     yield Said(kind[1])
     yield from _size(knowledge, facts)
-    yield from _cost(knowledge, facts, controls)
+    yield from _cost(knowledge, facts)
     yield Said("Ask the seller:")
     for ask, why in seller_questions(knowledge, facts, controls, kind[0]):
         yield Said(f"{ask} {why}", "item")
@@ -129,21 +130,29 @@ def _efficiency(knowledge: Knowledge, facts: Mapping[str, Value], low: Fraction,
         )
 
 
-def _cost(knowledge: Knowledge, facts: Mapping[str, Value], controls: tuple[Control, ...]) -> Iterator[Said]:
+def _cost(knowledge: Knowledge, facts: Mapping[str, Value]) -> Iterator[Said]:
+    """The year of a typical fan of each kind by the label's rule; elsewhere only what it draws."""
     tables = knowledge.tables
+    rows = tables["typical_fans"].row
+    if tables_for(tables, "energy_label_", str(facts.get("region", ""))) is None:
+        drawn = "; ".join(
+            f"{row.name} {show_number(row.values['high'])} W at high speed, {show_number(row.values['low'])} W at low"
+            for row in rows
+        )
+        yield Said(
+            f"What fans draw: {drawn} (one published sheet each). A label rule for the year is not covered here: "
+            "switchleg figures yearly-cost takes your own hours and price."
+        )
+        return
     hours, price = label_hours(tables), label_price(tables)
     told = []
-    for row in tables["typical_fans"].row:
+    for row in rows:
         kwh = kwh_per_year(row.values["high"], row.values["low"], row.values["standby"], hours)
-        cost = f", {price.cost(kwh)}" if facts.get("region") == "us" else ""
-        told.append(f"{row.name} {rounded(kwh)} kWh{cost}")
-    share = f" at {price}" if facts.get("region") == "us" else ""
+        told.append(f"{row.name} {rounded(kwh)} kWh, {price.cost(kwh)}")
     yield Said(
-        f"In a year by the label's hours{share}: {'; '.join(told)} (one published sheet each, DC standby estimated). "
-        "For your own hours, watts and price: switchleg figures yearly-cost."
+        f"In a year by the label's hours at {price}: {'; '.join(told)} (one published sheet each, DC standby "
+        "estimated). For your own hours, watts and price: switchleg figures yearly-cost."
     )
-    if any(c.supply or c.lives_on_load or "radio" in c.id for c in controls):
-        yield Said(f"What is added draws all day: {'; '.join(added_standby(tables))}.")
 
 
 def seller_questions(

@@ -23,7 +23,14 @@ def run(args: Namespace) -> int:
         # ASCII JSON reads the same whatever the encoding of the pipe.
         import json
 
-        output.put(json.dumps(advice.model_dump(mode="json"), ensure_ascii=True, indent=2))
+        from switchleg.advice.sums import number_sheets
+        from switchleg.command.figures_text import as_object
+
+        chosen = advice.recommendation.scheme if advice.recommendation else None
+        scheme = next((one for one in advice.schemes if one.id == chosen), None)
+        sums = number_sheets(knowledge, told.facts, scheme, advice.motor_settled)
+        said = advice.model_dump(mode="json") | {"numbers": [as_object(one, knowledge.sources) for one in sums]}
+        output.put(json.dumps(said, ensure_ascii=True, indent=2))
     else:
         from switchleg.advice.card import build_card
         from switchleg.command.card_text import card_text

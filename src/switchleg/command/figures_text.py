@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
+
+from switchleg.knowledge.sources import source_words
 
 if TYPE_CHECKING:
     from switchleg.figures.sheet import Sheet
@@ -22,7 +24,7 @@ def sheet_lines(sheet: Sheet, sources: Mapping[str, Source]) -> Iterator[tuple[s
         ("What would make it fit" if sheet.fits is False else "To go on with", list(sheet.ways)),
         ("Mind", list(sheet.doubts)),
         ("Edition", list(sheet.editions)),
-        ("Sources", [source_line(name, sources) for name in sheet.sources]),
+        ("Sources", [source_words(name, sources) for name in sheet.sources]),
     ):
         if lines:
             yield f"{heading}:", "", ""
@@ -30,24 +32,16 @@ def sheet_lines(sheet: Sheet, sources: Mapping[str, Source]) -> Iterator[tuple[s
                 yield line, f"{INDENT}- ", f"{INDENT}  "
 
 
-def source_line(name: str, sources: Mapping[str, Source]) -> str:
-    """A source by its title, and how far it may be trusted."""
-    source = sources.get(name)
-    if source is None:
-        return name
-    text = source.title
-    if source.place:
-        text += f" ({source.place})"
-    if source.from_memory:
-        text += " (from memory: see the book)"
-    return text
-
-
 def as_json(sheet: Sheet, sources: Mapping[str, Source]) -> str:
     """The sheet as ASCII JSON; exact numbers as fractions in text beside a decimal."""
-    told = {
-        "format": 1,
+    return json.dumps({"format": 1, **as_object(sheet, sources)}, ensure_ascii=True, indent=2)
+
+
+def as_object(sheet: Sheet, sources: Mapping[str, Source]) -> dict[str, Any]:
+    """The sheet as plain values, for JSON."""
+    return {
         "calculation": sheet.id,
+        "title": sheet.title,
         "covered": sheet.covered,
         "fits": sheet.fits,
         "verdict": sheet.verdict,
@@ -60,6 +54,5 @@ def as_json(sheet: Sheet, sources: Mapping[str, Source]) -> str:
         "ways": list(sheet.ways),
         "doubts": list(sheet.doubts),
         "editions": list(sheet.editions),
-        "sources": [{"id": name, "text": source_line(name, sources)} for name in sheet.sources],
+        "sources": [{"id": name, "text": source_words(name, sources)} for name in sheet.sources],
     }
-    return json.dumps(told, ensure_ascii=True, indent=2)

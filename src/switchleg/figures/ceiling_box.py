@@ -1,39 +1,57 @@
-"""The ceiling box before and after the work: what it must hold, and which box would do.
-
-Its volume is not among the answers, so the sum says what the box must be marked with.
-"""
+"""The ceiling box before and after the work: what it must hold, against its volume, and which box would do."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from fractions import Fraction
 
+from switchleg.errors import SwitchlegError
 from switchleg.figures.both_ways import both_ways
 from switchleg.figures.box_model import Contents, Fill
 from switchleg.figures.box_space import box_fill
 from switchleg.figures.box_ways import next_boxes
 from switchleg.figures.tables import Tables, number_of
-from switchleg.figures.units import Measure
+from switchleg.figures.units import Measure, parse_measure
 from switchleg.knowledge.regions import Region
 from switchleg.tree.model import Value
 
 READS: frozenset[str] = frozenset(
-    {"region", "ceiling_cables", "run_conductors", "wire_size", "ceiling_ground", "light_kit", "receiver", "wall_boxes"}
+    {
+        "region",
+        "ceiling_cables",
+        "ceiling_box_volume",
+        "run_conductors",
+        "wire_size",
+        "ceiling_ground",
+        "light_kit",
+        "receiver",
+        "wall_boxes",
+    }
 )
 LEAD = "18 AWG"
+UNTOLD_WIRE = "12 AWG"
+"""Taken when nobody has read the cable: the larger of the two usual sizes, so that no box looks roomier."""
 SHAPES = ("octagon", "square")
 
 
 @dataclass(frozen=True)
 class CeilingFill:
-    """`needed` with its assumptions, or None with the facts that are `missing` or a `note` that says why not."""
+    """`needed` with its assumptions, or None with the facts that are `missing` or a `note` that says why not.
+
+    `fill` holds it against the box when its volume is known. Nobody is asked for clamps up here: where they
+    would decide, `fill.fits` is None and a remark says so.
+    """
 
     needed: Fill | None = None
+    fill: Fill | None = None
     missing: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
     note: str = ""
     boxes: tuple[str, ...] = ()
-    """The smallest boxes of the table that hold it, in words."""
+    """The smallest boxes of the table that hold it, clamps inside counted, in words."""
+    contents: Contents | None = None
+    box: str | Measure | None = None
 
 
 def ceiling_box_fill(
@@ -47,16 +65,17 @@ def ceiling_box_fill(
         return CeilingFill(missing=("region",))
     if region.box_rule not in ("us", "ca"):
         return CeilingFill(note=f"The volume of a ceiling box is not covered here. {region.box_rule_text}")
-    wanted = ["ceiling_cables", "wire_size", *([] if facts.get("wall_boxes") == 0 else ["run_conductors"])]
+    wanted = ["ceiling_cables", *([] if facts.get("wall_boxes") == 0 else ["run_conductors"])]
     missing = tuple(name for name in wanted if not facts.get(name))
     if missing:
         return CeilingFill(missing=missing)
-    wire = str(facts["wire_size"])
+    told = facts.get("wire_size")
+    wire = str(told or UNTOLD_WIRE)
     if tables[f"conductor_allowance_{region.box_rule}"].find(wire) is None:
         return CeilingFill(note=f"Box fill with {wire} is not covered here: the table goes by AWG sizes.")
     cables = int(facts["ceiling_cables"])
     run = int(facts.get("run_conductors", 2))
-    assumed = [f"all wires are {wire}", "no clamps or stud inside"]
+    assumed = [f"all wires are {wire}" + ("" if told else ", the larger usual size"), "no stud inside"]
     if cables > 1:
         assumed.append("every cable but the one to the wall has two insulated conductors")
     if "ceiling_ground" not in facts and region.box_rule == "us":
@@ -73,12 +92,41 @@ def ceiling_box_fill(
     if region.box_rule == "ca":
         assumed.append("3 wire connectors")
     needed = box_fill(contents, None, region.box_rule, tables)
+    clamped = replace(contents, internal_clamps=region.box_rule == "us")
     boxes = tuple(
         f"{found.name}, {both_ways(Measure(fill.available, fill.unit, 'volume'))}"
-        for found, _, fill in next_boxes(contents, region.box_rule, tables, shapes=SHAPES)
+        for found, _, fill in next_boxes(clamped, region.box_rule, tables, shapes=SHAPES)
         if fill.available is not None
     )
-    return CeilingFill(needed, (), tuple(assumed), "", boxes)
+    done = CeilingFill(needed, None, (), tuple(assumed), "", boxes, contents)
+    if "ceiling_box_volume" not in facts:
+        clear = ("no clamps inside",) if region.box_rule == "us" else ()
+        return replace(done, missing=("ceiling_box_volume",), assumed=(*assumed, *clear))
+    return _against_box(done, contents, clamped, str(facts["ceiling_box_volume"]), region, tables)
+
+
+def _against_box(
+    done: CeilingFill, contents: Contents, clamped: Contents, text: str, region: Region, tables: Tables
+) -> CeilingFill:
+    """The sum with and without clamps inside against the box: they are told only where they decide."""
+    row = tables[f"box_volumes_{region.box_rule}"].find(text)
+    box: str | Measure
+    if row is not None:
+        box = row.name
+    else:
+        try:
+            box = parse_measure(text, "volume", "ceiling_box_volume")
+        except SwitchlegError:
+            note = f"The size {text!r} is not in the table used here; look for a volume marked inside."
+            return replace(done, note=note, missing=("ceiling_box_volume",))
+    bare, full = (box_fill(held, box, region.box_rule, tables) for held in (contents, clamped))
+    if bare.fits == full.fits:
+        held, fill, clamps = (clamped, full, "clamps inside") if full.fits else (contents, bare, "no clamps inside")
+        assumed = (*done.assumed, clamps) if region.box_rule == "us" else done.assumed
+        return replace(done, fill=fill, contents=held, box=box, assumed=assumed)
+    more = both_ways(Measure(Fraction(full.required), full.unit, "volume"))
+    doubt = f"cable clamps inside would make it too full ({more} needed): look for them"
+    return replace(done, fill=replace(bare, fits=None).with_remarks(doubt), contents=clamped, box=box)
 
 
 def _leads_today(facts: Mapping[str, Value]) -> str:

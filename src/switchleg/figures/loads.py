@@ -12,6 +12,8 @@ from switchleg.figures.tables import Tables, number_of, tables_for
 from switchleg.figures.units import Measure, show_number
 
 READS: frozenset[str] = frozenset({"region", "fan_amps", "fan_watts_high"})
+MARKS_MADE_FOR_V = 120
+"""The supply of the parts in the table control_marks."""
 
 
 def amps(amount: Fraction) -> str:
@@ -49,11 +51,19 @@ def general_switch_for_motor(load: Measure, mark: Measure, region: str | None, t
 
 
 def control_carries_fan(
-    load: Fraction, mark: Measure | None, tables: Tables, *, control: str = "", fans: int = 1, guess: str = ""
+    load: Fraction,
+    mark: Measure | None,
+    tables: Tables,
+    *,
+    control: str = "",
+    fans: int = 1,
+    guess: str = "",
+    voltage_v: int | None = None,
 ) -> Fit:
     """The fans' amperes (together) against the ampere mark of a fan control; equal is enough.
 
-    Without a mark nothing fits: the sentence then names what the class (`control`) usually bears.
+    Without a mark nothing fits: the sentence then names what the class (`control`) usually bears, where parts
+    are made for the voltage of the table's data.
     `guess` is the sentence of `fan_amps` when the current was worked out from watts.
     """
     row = tables["control_marks"].find(control) if control else None
@@ -62,7 +72,7 @@ def control_carries_fan(
     if row and fans > (row.number("fans") or fans):
         return Fit(False, f"This kind of control is for one fan only, not for {fans}.", "", (source,), doubtful=True)
     if mark is None:
-        usual = row.number("fan_high") if row else None
+        usual = row.number("fan_high") if row and voltage_v in (None, MARKS_MADE_FOR_V) else None
         text = f"Look for the ampere mark on the control: it must say at least {amps(load)}."
         if usual is not None:
             low = row.number("fan_low") if row else None

@@ -200,7 +200,9 @@ def _fan(kind: PartKind, marks: Marks, duty: Duty, tables: Tables) -> Iterator[J
         )
         yield Judged("fan", Fit(None, text, MARK, ("nec_110_3", "practice"), doubtful=True))
         return
-    yield Judged("fan", control_carries_fan(current, mark, tables, control=kind.id, fans=duty.fans, guess=guess))
+    volts = duty.region.voltage_v if duty.region else None
+    fit = control_carries_fan(current, mark, tables, control=kind.id, fans=duty.fans, guess=guess, voltage_v=volts)
+    yield Judged("fan", fit)
 
 
 def _several(fans: int, current: Fraction) -> str:

@@ -31,9 +31,15 @@ def placing(facts: Mapping[str, Value], tables: Tables, *, size: bool = True) ->
         found.append(span_for_room(area, tables))
     if size and (height := _measure(facts, "ceiling_height", "length")) is not None:
         found.append(rod_for_ceiling(height, tables))
-    if (space := _measure(facts, "canopy_space", "space")) is not None:
-        found.append(_canopy(space, tables, receiver=facts.get("receiver") is True))
+    if (room := canopy_fit(facts, tables)) is not None:
+        found.append(room)
     return tuple(found)
+
+
+def canopy_fit(facts: Mapping[str, Value], tables: Tables) -> Fit | None:
+    """Whether a usual module goes into the canopy; None while its room is not known."""
+    space = _measure(facts, "canopy_space", "space")
+    return None if space is None else _canopy(space, tables, receiver=facts.get("receiver") is True)
 
 
 def _canopy(space: Measure, tables: Tables, *, receiver: bool) -> Fit:

@@ -54,6 +54,35 @@ def distinct(items: Iterable[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(item for item in items if item))
 
 
+GUESSED = "A figure here is from memory, an estimate or a habit of the trade: check it."
+
+
+def fit_sheet(
+    name: str,
+    title: str,
+    fit: Fit,
+    given: tuple[tuple[str, str], ...] = (),
+    *,
+    ways: tuple[str, ...] = (),
+    numbers: tuple[Number, ...] = (),
+) -> Sheet:
+    """One judgement as a calculation: its sentence is the verdict."""
+    return Sheet(
+        name,
+        title,
+        given,
+        (),
+        fit.text,
+        fit.fits,
+        ways,
+        numbers,
+        distinct((fit.rule,)),
+        distinct(fit.sources),
+        (GUESSED,) if fit.doubtful else (),
+        fit.covered,
+    )
+
+
 def verdict_of(fits: Iterable[Fit]) -> bool | None:
     """False if anything does not fit, None if anything cannot be told, else True; None of nothing."""
     found = [fit.fits for fit in fits if fit.covered]

@@ -15,8 +15,8 @@ ZoneEdition = Literal["2020", "2023"]
 
 
 def bath_zone(
-    across: Measure,
-    up: Measure,
+    across: Measure | None,
+    up: Measure | None,
     region: str | None,
     tables: Tables,
     *,
@@ -26,18 +26,22 @@ def bath_zone(
     """Whether the nearest part of the fan (a blade tip counts) lies outside the zone.
 
     `across`: level distance from the rim or threshold, zero right above the tub; `up`: height of the lowest
-    part above it. A part on the very edge counts as inside.
+    part above it. A part on the very edge counts as inside. One distance beyond its limit is enough to be outside.
     """
     table = tables_for(tables, "bath_zone_", region) if region else None
     if table is None:
         return not_covered("The zones around a bath are not covered here for this region: ask a licensed person.")
     wide, high = table.named("across"), table.named("up")
     sources = (table.source, "nec_410_10", "nec_422_18")
-    where = f"{both_ways(across)} across and {both_ways(up)} up"
+    given = ((across, "across"), (up, "up"))
+    where = " and ".join(f"{both_ways(distance)} {way}" for distance, way in given if distance is not None)
     zone = f"{show_number(wide.values['ft'])} ft across and {show_number(high.values['ft'])} ft up"
-    if _beyond(across, wide) or _beyond(up, high):
+    if (across and _beyond(across, wide)) or (up and _beyond(up, high)):
         text = f"{where}: outside the zone of {zone}. The place is damp all the same: fan and parts listed for it."
         return Fit(True, text, table.edition, sources)
+    if across is None or up is None:
+        missing = "how far across" if across is None else "how far up"
+        return Fit(None, f"{where}: measure {missing} too; the zone is {zone}.", table.edition, sources)
     if edition == "2023" and light is False:
         text = f"{where}: inside the zone of {zone}. By the 2023 edition no metal part of a fan without a light may be."
         return Fit(None, text, table.edition, sources)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Literal
 
 from pydantic import Field
@@ -31,3 +32,14 @@ class SourceFile(Strict):
     """sources.toml: a list of `[[source]]`."""
 
     source: tuple[Source, ...]
+
+
+def source_words(name: str, sources: Mapping[str, Source]) -> str:
+    """A source by its title and place, and how far it may be trusted; an unknown id as it stands."""
+    source = sources.get(name)
+    if source is None:
+        return name
+    text = source.title
+    if source.place:
+        text += f" ({source.place})"
+    return text + " (from memory: see the book)" if source.from_memory else text

@@ -1,0 +1,168 @@
+"""Wall box and ceiling box, today and after the work, as calculations. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING, NamedTuple
+
+from switchleg.advice.numbers import measure, wall_fill
+from switchleg.figures.both_ways import both_ways
+from switchleg.figures.box_fill import WallFill
+from switchleg.figures.box_model import Fill
+from switchleg.figures.box_ways import depth_fit, ways_to_fit
+from switchleg.figures.ceiling_box import CeilingFill, ceiling_box_fill
+from switchleg.figures.sheet import Number, Sheet, distinct, fit_sheet, shown_given
+from switchleg.figures.units import Measure
+from switchleg.tree.model import Value
+
+if TYPE_CHECKING:
+    from switchleg.advice.model import SchemeVerdict
+    from switchleg.figures.tables import Tables
+    from switchleg.knowledge.load import Knowledge
+    from switchleg.knowledge.regions import Region
+
+READS = frozenset({"wall_boxes", "wall_box_depth"})
+MOST_WAYS = 4
+WALL_TODAY, WALL_AFTER = "Wall box today", "Wall box after the work"
+CEILING_TODAY, CEILING_AFTER = "Ceiling box today", "Ceiling box after the work"
+ELSEWHERE = "Or a scheme whose parts lie in the canopy."
+
+
+class Added(NamedTuple):
+    """What a scheme puts where: wall devices, loose modules behind them, and whether a module is in the canopy."""
+
+    devices: int
+    modules: int
+    canopy_module: bool
+
+
+def added_by(knowledge: Knowledge, chosen: SchemeVerdict) -> Added:
+    """What the chosen scheme's parts take up."""
+    controls = {c.id: c for c in knowledge.controls.control}
+    parts = [controls[name] for name in chosen.parts if name in controls]
+    return Added(
+        sum(1 for p in parts if p.place == "wall" and p.gangs and p.terminals),
+        sum(1 for p in parts if p.place == "wall" and p.loose),
+        any(p.place == "ceiling" and p.loose for p in parts),
+    )
+
+
+def wall_sheets(
+    knowledge: Knowledge, facts: Mapping[str, Value], region: Region, added: Added | None
+) -> Iterator[Sheet]:
+    """By volume before and after, by depth, or "not covered here"; nothing where there is no wall box."""
+    tables = knowledge.tables
+    if facts.get("wall_boxes") == 0:
+        return
+    if region.box_rule == "depth":
+        if added is None or added.devices:
+            yield _by_depth(facts, region, tables)
+        return
+    if region.box_rule not in ("us", "ca"):
+        text = f"Wall box: not covered here. {region.box_rule_text}"
+        yield Sheet("wall-box", "Wall box", verdict=text, covered=False)
+        return
+    today = wall_fill(facts, region, tables)
+    yield from _wall_box("wall-box-today", WALL_TODAY, today, ())
+    if added is None:
+        return
+    after = wall_fill(facts, region, tables, devices=added.devices, modules=added.modules)
+    yield from _wall_box("wall-box-after", WALL_AFTER, after, tuple(_ways(after, region, tables, added)))
+
+
+def _by_depth(facts: Mapping[str, Value], region: Region, tables: Tables) -> Sheet:
+    usual = max(row.values["depth"] for row in tables["control_marks"].row if "depth" in row.values)
+    device, box = Measure(usual, "cm", "length"), measure(facts, "wall_box_depth", "length")
+    fit, ways = depth_fit(device, box, region, tables)
+    given = shown_given([("depth of a usual control", device), ("depth of the box", box)])
+    sheet = fit_sheet("wall-box-depth", "Wall box", fit, given, ways=ways)
+    return replace(sheet, verdict=f"Wall box: a usual control: {fit.text}")
+
+
+def _ways(after: WallFill, region: Region, tables: Tables, added: Added) -> Iterator[str]:
+    if not after.contents or not after.fill or after.fill.fits is not False:
+        return
+    ways = ways_to_fit(after.contents, after.box, region.box_rule, tables, sections=after.sections)
+    yield from ways[:MOST_WAYS]
+    if added.devices and not any("canopy" in way for way in ways):
+        yield ELSEWHERE
+
+
+def _wall_box(name: str, title: str, result: WallFill, ways: tuple[str, ...]) -> Iterator[Sheet]:
+    fill = result.fill or result.needed
+    if fill is None:
+        if result.note:
+            yield Sheet(name, title, verdict=f"{title}: {result.note}", covered="not covered" not in result.note)
+        return
+    yield box_sheet_of(name, title, fill, result.assumed, ways, LOOK_WALL)
+
+
+LOOK_WALL = "look for its volume or measure it for its trade size"
+
+
+def box_sheet_of(
+    name: str, title: str, fill: Fill, assumed: tuple[str, ...], ways: tuple[str, ...], look: str
+) -> Sheet:
+    """A fill as a calculation; `look` says what to look for while the box is not known."""
+    remarks = [remark for remark in fill.remarks if not remark.startswith("counted by")]
+    needed = both_ways(Measure(fill.required, fill.unit, "volume"))
+    numbers = [Number("needed", fill.required, fill.unit)]
+    if fill.available is None:
+        verdict = f"{title}: needs {needed}; {look}."
+    else:
+        numbers.append(Number("available", fill.available, fill.unit))
+        have = both_ways(Measure(fill.available, fill.unit, "volume"))
+        word = {True: "enough", False: "too full", None: "cannot be told yet"}[fill.fits]
+        verdict = f"{title}: {needed} needed, {have} there: {word}."
+        if fill.fits is None and remarks:
+            verdict += f" {remarks[-1][0].upper()}{remarks[-1][1:]}."
+    lines = fill.printable()
+    return Sheet(
+        name,
+        title,
+        (),
+        lines[: len(lines) - len(fill.remarks)],
+        verdict,
+        fill.fits,
+        ways,
+        tuple(numbers),
+        (fill.edition,),
+        fill.sources,
+        distinct((*remarks, *(f"taken for granted: {what}" for what in assumed))),
+    )
+
+
+def ceiling_sheets(
+    knowledge: Knowledge, facts: Mapping[str, Value], region: Region, added: Added | None
+) -> Iterator[Sheet]:
+    """Today's ceiling box, and after the work where a module in the canopy adds its leads."""
+    if region.box_rule not in ("us", "ca"):
+        yield Sheet("ceiling-box", "Ceiling box", verdict="Ceiling box: its room is not covered here.", covered=False)
+        return
+    today = ceiling_box_fill(facts, region, knowledge.tables)
+    yield from _ceiling_box("ceiling-box-today", CEILING_TODAY, today)
+    if added is not None:
+        leads = "module" if added.canopy_module else ""
+        after = ceiling_box_fill(facts, region, knowledge.tables, leads=leads)
+        yield from _ceiling_box("ceiling-box-after", CEILING_AFTER, after)
+
+
+def _ceiling_box(name: str, title: str, result: CeilingFill) -> Iterator[Sheet]:
+    fill = result.fill or result.needed
+    if fill is None:
+        if result.note:
+            yield Sheet(name, title, verdict=f"{title}: {result.note}", covered="not covered" not in result.note)
+        return
+    smallest = f"; the smallest that will do, clamps counted, is {result.boxes[0]}" if result.boxes else ""
+    ways = (f"A larger box, by a licensed electrician{smallest}.",) if fill.fits is False else ()
+    look = result.note or f"look for its volume mark, or its size{smallest}"
+    yield box_sheet_of(name, title, fill, result.assumed, ways, look)
+
+
+def ceiling_too_full(
+    knowledge: Knowledge, facts: Mapping[str, Value], region: Region, added: Added | None
+) -> Sheet | None:
+    """The ceiling box that is over its volume, after the work where something is chosen; else None."""
+    found = [one for one in ceiling_sheets(knowledge, facts, region, added) if one.fits is False]
+    return found[-1] if found else None
