@@ -71,43 +71,51 @@ class _Words:
         self.names = plan_names(plan, bench.controls)
         fan = next(p for p in plan.wired.parts if p.id == "fan")
         self.by_remote = bench.loads[fan.control].kind in ELECTRONIC or plan.way.receiver == "replace"
+        self.lamp_within = all(p.id != "light" for p in plan.wired.parts)
         self.remote = "its remote" if plan.fan.remote or plan.way.receiver == "replace" else "its own transmitter"
 
     def row(self, state: State, row: Row, moved: Dial | None = None) -> FunctionRow:
-        told = [
-            text
-            for key, at in row.positions
-            if (key, at) in state and (text := self._position(key, at, only=moved)) is not None
-        ]
-        light = row.load("light")
-        off_by_remote = moved is not None and moved.kept
+        by_part: dict[str, list[str]] = {}
+        for key, at in row.positions:
+            if (key, at) in state and (text := self._position(key, at, moved)):
+                by_part.setdefault(key[0], []).append(text)
+        light, by_hand = row.load("light"), moved is not None and moved.kept
+        fed = self.by_remote and not by_hand
         return FunctionRow(
-            positions=tuple(told),
-            fan=self._works(row.load("fan"), "slow", fed=self.by_remote and not off_by_remote),
-            light=self._works(light, "dim", fed=False) if light else None,
+            positions=tuple(self._told(part_id, texts, moved) for part_id, texts in by_part.items()),
+            fan=self._works(row.load("fan"), "slow", "fed: its remote works it" if fed else ""),
+            light=self._works(light, "dim", "as its remote has it" if fed and self.lamp_within else "")
+            if light
+            else None,
             online=row.online,
         )
 
-    def _position(self, key: Key, at: int, *, only: Dial | None) -> str | None:
+    def _told(self, part_id: str, texts: list[str], moved: Dial | None) -> str:
+        if moved is not None and moved.kept:
+            return texts[0]
+        return f"{self.names[part_id]}{' at' if len(texts) > 1 else ''} {', '.join(texts)}"
+
+    def _position(self, key: Key, at: int, moved: Dial | None) -> str:
+        """One dial in words; empty where it is not told of."""
         dial = self.settable[key]
         part_id, channel = key
         if dial.kept:
-            if only is None or only.key != key:
-                return None
-            if "chain" in dial.by:
-                return f"the {OWN_NAME[channel]}'s chain at off"
-            return f"{self.remote}: {OWN_NAME[channel]} off"
-        if not self._feeds(part_id, channel) or (only is not None and only.kept):
-            return None
-        how = LOWER_STEP if at in dial.reduced else "on" if at else "off"
-        return f"{self.names[part_id]}{self._channel(part_id, channel)} {how}"
+            if moved is None or moved.key != key:
+                return ""
+            own = OWN_NAME[channel]
+            return f"the {own}'s chain at off" if "chain" in dial.by else f"{self.remote} at {own} off"
+        if not self._feeds(part_id, channel) or (moved is not None and moved.kept):
+            return ""
+        name = self._channel(part_id, channel)
+        reduced = "low" if name else LOWER_STEP
+        return f"{name}{reduced if at in dial.reduced else 'on' if at else 'off'}"
 
     def _control(self, part_id: str) -> Control | None:
         return self.bench.controls.get(next(p.control for p in self.plan.wired.parts if p.id == part_id))
 
     def _channel(self, part_id: str, channel: str) -> str:
         control = self._control(part_id)
-        return f" ({channel})" if control and len(control.channel) > 1 else ""
+        return f"{channel} " if control and len(control.channel) > 1 else ""
 
     def _feeds(self, part_id: str, channel: str) -> bool:
         """Whether a channel's output meets anything; one that meets nothing has no row in the table."""
@@ -117,7 +125,7 @@ class _Words:
         return channel not in outputs or placed.net(outputs[channel]) is not None
 
     @staticmethod
-    def _works(works: Works | None, slow: str, *, fed: bool) -> str:
+    def _works(works: Works | None, slow: str, fed: str) -> str:
         if fed:
-            return {"on": "fed: its remote works it", "off": "without power"}.get(str(works), str(works))
+            return {"on": fed, "off": "without power"}.get(str(works), str(works))
         return slow if works == "slow" else str(works)

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from switchleg.wiring.site import Site
 
 
-@dataclass(frozen=True, order=True)
-class ConductorEnd:
+class ConductorEnd(NamedTuple):
     """One end of one conductor: the cable, its colour, the box where this end is."""
 
     cable: str
@@ -21,8 +21,7 @@ class ConductorEnd:
     box: str
 
 
-@dataclass(frozen=True, order=True)
-class Terminal:
+class Terminal(NamedTuple):
     """A terminal or lead of a part."""
 
     part: str
