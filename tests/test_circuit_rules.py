@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -10,6 +11,7 @@ from circuit_mutants import bridge, move, omit, swap
 from circuit_world import built, end_of, lamp_at, two_places, two_switches
 from wiring_world import bench
 
+from switchleg.advice import words
 from switchleg.knowledge.load import load
 from switchleg.wiring.cautions import cautions
 from switchleg.wiring.netlist import ConductorEnd, Placed, Terminal, Wired
@@ -192,14 +194,15 @@ def test_a_rule_speaks_and_keeps_still(rule: str) -> None:
 
 
 def test_every_electrical_rule_has_its_sentence() -> None:
-    """Every rule here has its words, a severity and a source in the data, and the words ask for no unknown filling."""
+    """Every rule here has its words, a severity and a source in the data; what is told names no id of net or cable."""
     sentences = {t.id: t for t in load().rules.tested}
     for rule, cases in CASES.items():
         assert sentences[rule].sources
         for broken, _ in cases:
             for finding in findings(broken, bench()):
-                words = dict(finding.words)
-                assert sentences[finding.rule].text.format(**words)
+                assert sentences[finding.rule].text.format(**dict(finding.words))
+                text = words.broken(finding, load().rules, bench().controls).text
+                assert "_" not in text and not re.search(r"\b(run|link|[A-Z]{3,})\b", text), text
     for rule in ("load_never_off", "was_live"):
         assert sentences[rule].severity == "caution"
 

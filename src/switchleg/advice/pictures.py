@@ -10,7 +10,6 @@ from switchleg.advice import words
 from switchleg.advice.advise import look, region_of
 from switchleg.advice.names import box_names, plan_names, present_names
 from switchleg.advice.plan import Plan
-from switchleg.advice.splices import STUBS
 from switchleg.advice.steps import leaves
 from switchleg.advice.survey import Survey
 from switchleg.advice.today import GOES, wired_today
@@ -109,7 +108,7 @@ def _picture(wired: Wired, titles: Mapping[str, str], today: Wired | None, groun
             if one.id == cable:
                 other = next(end for end in one.ends if end != box)
                 return f"to {boxes[other]}"
-        return STUBS[cable.partition("_")[0]]
+        return words.CABLE[cable.partition("_")[0]]
 
     net_words = {**words.NET, "GROUND": ground}
     return picture_of(wired, titles, boxes, cable_words, today, net_words=net_words)

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from switchleg.advice.model import BoxPlan, Splice
 from switchleg.advice.names import box_names, plan_names
 from switchleg.advice.plan import Plan
-from switchleg.advice.words import NET, listed
+from switchleg.advice.words import CABLE, NET, listed
 from switchleg.wiring.netlist import ConductorEnd, End, Joint, Terminal, Wired
 from switchleg.wiring.parts import Control, plain_class
 from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, Cable, Site
@@ -26,12 +26,6 @@ FAN_LEAD = {
         "ground": FAN_GROUND,
     },
     "fan_lamp": {"hot": "the light's hot lead", "neutral": "the light's neutral lead"},
-}
-STUBS = {
-    "feed": "the feed cable",
-    "onward": "the cable that goes on",
-    "other": "the other load's cable",
-    "beside": "the other loop's cable",
 }
 NEW_FAN_LEAD = {
     "hot": "the new fan's hot supply lead",
@@ -142,7 +136,7 @@ def cable_words(site: Site, cable: str, box: str) -> str:
         if one.id == cable and isinstance(one, Cable):
             other = next(end for end in one.ends if end != box)
             return f"the cable to {box_names(site)[other]}"
-    return STUBS[cable.partition("_")[0]]
+    return CABLE[cable.partition("_")[0]]
 
 
 def end_words(end: End, plan: Plan, box: str, controls: Mapping[str, Control], ground: str) -> str:

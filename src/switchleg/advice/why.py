@@ -98,8 +98,11 @@ def _way(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey, says:
         reason = words.reason(obstacle, knowledge.rules, survey.judge.bench.controls, facts)
         steps.append(Why(text=reason.text, facts=reason.facts, sources=reason.sources))
     if outcome.fits and outcome.plan:
-        broken = findings(outcome.plan.wired, survey.judge.bench)
-        steps.append(Why(text="Solved in every position: no electrical rule is broken." if not broken else "Broken."))
+        bench = survey.judge.bench
+        found = [words.broken(f, knowledge.rules, bench.controls) for f in findings(outcome.plan.wired, bench)]
+        solved = "Solved in every position of every switch, output, step, chain and remote: "
+        solved += "these rules are broken." if found else "no electrical rule is broken."
+        steps.append(Why(text=solved, steps=tuple(Why(text=one.text, sources=one.sources) for one in found)))
         by_id = {p.id: p for p in knowledge.preparations.preparation}
         for name in outcome.preparations:
             text = f"It takes: {by_id[name].title.lower()} (trouble {by_id[name].work:g}, our estimate)."

@@ -10,6 +10,7 @@ from switchleg.advice.plan import Obstacle
 from switchleg.diagnosis.houses import Candidate
 from switchleg.tree.model import Value
 from switchleg.wiring.parts import Control
+from switchleg.wiring.rules import Finding
 from switchleg.wiring.site import CEILING, SECOND_WALL, WALL
 
 BOX = {CEILING: "the ceiling box", WALL: "the wall box", SECOND_WALL: "the second wall box"}
@@ -37,8 +38,19 @@ KIND = {
     "receiver": "a receiver",
     "driver": "a DC driver",
     "lamp": "a lamp",
+    "dc_motor": "a DC motor",
+    "driver_lamp": "a lamp that its driver feeds",
     "other": "other loads",
 }
+CABLE = {
+    "run": "the cable to the fan",
+    "link": "the cable between the wall boxes",
+    "feed": "the feed cable",
+    "onward": "the cable that goes on",
+    "other": "the other load's cable",
+    "beside": "the other loop's cable",
+}
+"""Cables by the first word of their id."""
 DOES = {"contact": "only switches", "speed": "steps down", "phase_cut": "cuts the wave of"}
 WIRING_FACTS = (
     "wall_boxes",
@@ -115,15 +127,26 @@ def reason(obstacle: Obstacle, rules: RulesFile, controls: Mapping[str, Control]
     return Reason(rule=obstacle.rule, text=text[0].upper() + text[1:], facts=known, sources=rule_text.sources)
 
 
+def broken(finding: Finding, rules: RulesFile, controls: Mapping[str, Control]) -> Reason:
+    """A broken electrical rule as a sentence, with its sources."""
+    return reason(Obstacle(finding.rule, finding.words), rules, controls, {})
+
+
 def _fill(obstacle: Obstacle, controls: Mapping[str, Control]) -> dict[str, str]:
     words = dict(obstacle.words)
     filled = dict(words)
-    if "part" in words:
+    if (name := words.get("part", "").partition("_")[0]) in CABLE and words["part"] not in LOAD:
+        filled["part"] = CABLE[name]
+    elif "part" in words:
         filled["part"] = part(words["part"], controls)
     if "load" in words:
         filled["load"] = LOAD.get(words["load"], words["load"])
     if "net" in words:
         filled["net"] = NET.get(words["net"], words["net"])
+    if "cable" in words:
+        filled["cable"] = CABLE[words["cable"].partition("_")[0]]
+    if "terminal" in words:
+        filled["terminal"] = words["terminal"].replace("_", " ")
     if "does" in words:
         filled["does"] = DOES[words["does"]]
     if "kind" in words:
