@@ -45,6 +45,13 @@ TABS = (
 """Id, key and title of each tab; the title alone where the window is narrow."""
 
 
+def more_words(many: int) -> str:
+    """The way on to what was left out."""
+    if many == 1:
+        return "One more question would only refine this: answer it"
+    return f"{many} more questions would only refine this: answer them"
+
+
 class CardScreen(Page[None]):
     """Shows the card of the answers so far; it is worked out beside the screen, which stays awake."""
 
@@ -59,6 +66,7 @@ class CardScreen(Page[None]):
         Binding("l", "work", "Ladder", id="card.work", tooltip="Do the plan: its steps one at a time"),
         Binding("v", "compare", "Compare", id="card.compare", tooltip="Schemes side by side, and what if"),
         Binding("r", "review", "Review", id="card.review", tooltip="See all answers and change any"),
+        Binding("s", "sums", "Sums", id="card.sums", tooltip="Show or hide each number's sum, edition and sources"),
         Binding("e", "export", "Export", id="card.export", tooltip="Write all of it into a text file"),
         Binding(
             "n",
@@ -67,6 +75,7 @@ class CardScreen(Page[None]):
             id="card.open_now",
             tooltip="What was left shut is open now: go on with its questions",
         ),
+        Binding("f", "more", "Further", id="card.more", tooltip="Ask what was left out because it changes nothing"),
         Binding("escape", "leave", "List", key_display="esc", id="card.leave", tooltip="Go to the list of fans"),
         Binding("down", "line_down", "Down", show=False, id="card.down", tooltip="One row down"),
         Binding("up", "line_up", "Up", show=False, id="card.up", tooltip="One row up"),
@@ -87,6 +96,7 @@ class CardScreen(Page[None]):
         super().__init__()
         self.sheets: Sheets | None = None
         self.tab = TABS[0][0]
+        self.sums = False
         self.working = False
         self.then: Callable[[], None] | None = None
         self.drawn_for = 0
@@ -109,7 +119,9 @@ class CardScreen(Page[None]):
         self.banner(self.ui.standing_remark())
         box = self.query_one("#waiting", Vertical)
         box.remove_children()
-        box.mount_all([Pick(str(number), NOW[door.opens]) for number, door in enumerate(session.waiting, 1)])
+        picks = [Pick(str(number), NOW[door.opens]) for number, door in enumerate(session.waiting, 1)]
+        left_out = view.left_out if isinstance(view, CardView) else 0
+        box.mount_all([*picks, *([Pick("f", more_words(left_out))] if left_out else [])])
         self.working = True
         self.keys.refresh_keys()
         knowledge = self.ui.knowledge()
@@ -185,7 +197,7 @@ class CardScreen(Page[None]):
     def _parts(self, sheets: Sheets, width: int) -> list[Content | str]:
         """What stands on the open tab, part by part."""
         tab = next(tab for tab in sheets.tabs if tab.id == self.tab)
-        found: list[Content | str] = [section_words(section, width) for section in tab.sections]
+        found: list[Content | str] = [section_words(section, width, under=self.sums) for section in tab.sections]
         if self.tab == "plan":
             if sheets.drawn is not None:
                 scheme = sheets.chosen.title if sheets.chosen is not None else ""
@@ -207,6 +219,12 @@ class CardScreen(Page[None]):
         self.say("")
         self.draw()
         self.query_one("#body", Body).scroll_home(animate=False)
+
+    def action_sums(self) -> None:
+        """Show or hide what stands beneath each number."""
+        self.sums = not self.sums
+        self.draw()
+        self.say("Each number with its sum, edition and sources." if self.sums else "")
 
     def action_tab(self, step: int) -> None:
         names = [tab for tab, _, _ in TABS]
@@ -232,7 +250,10 @@ class CardScreen(Page[None]):
 
     def on_pick_chosen(self, event: Pick.Chosen) -> None:
         event.stop()
-        self.go_on_at(event.pick.key)
+        if event.pick.key == "f":
+            self.action_more()
+        else:
+            self.go_on_at(event.pick.key)
 
     def on_key(self, event: events.Key) -> None:
         """The number in front of something that waits goes on there."""
@@ -250,6 +271,15 @@ class CardScreen(Page[None]):
             with self.calmly():
                 session.reopen(waiting[key])
                 self.ui.show_place()
+
+    def action_more(self) -> None:
+        """Ask the questions that were left out too."""
+        session = self.ui.session
+        if session is None or self._wait_for(self.action_more):
+            return
+        with self.calmly():
+            session.ask_the_rest()
+        self.ui.show_place()
 
     def action_back(self) -> None:
         session = self.ui.session
@@ -328,6 +358,11 @@ class CardScreen(Page[None]):
             return not self.working and (begun or self.has_plan)
         if action == "open_now":
             return not self.working and session is not None and bool(session.waiting)
+        if action == "sums":
+            return self.sheets is not None and self.tab == "numbers"
+        if action == "more":
+            view = session.view if session is not None else None
+            return not self.working and isinstance(view, CardView) and bool(view.left_out)
         if action == "export":
             return not self.working and self.card is not None
         return super().can(action)

@@ -41,13 +41,20 @@ def line_words(line: Line, number: int, width: int) -> Content:
     return Content.styled(text, COLOURS.get(line.kind, ""))
 
 
-def section_words(section: Section, width: int) -> Content:
-    """A section: its title, then its lines; steps are numbered from one."""
+def _beneath(text: str, width: int) -> Content:
+    lead = "    "
+    return Content.styled("\n".join(lead + row for row in wrap(text, width - len(lead))), "$text-muted")
+
+
+def section_words(section: Section, width: int, *, under: bool = False) -> Content:
+    """A section: its title, then its lines; steps are numbered from one. `under`: what stands beneath them too."""
     parts = [Content.styled(section.title, "bold $primary")]
     number = 0
     for line in section.lines:
         number += line.kind == "step"
         parts.append(line_words(line, number, width))
+        if under:
+            parts += [_beneath(text, width) for text in line.under]
     return Content("\n").join(parts)
 
 

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from session_world import Kept, confirm, empty_record, ticking
 
 from switchleg import __version__
+from switchleg.advice.card import Line
 from switchleg.record.export import export_text
 from switchleg.record.paper import columns, plain, typed, wrap
 from switchleg.session.session import Session
@@ -25,11 +26,11 @@ CARD: Any = SimpleNamespace(
             id="steps",
             title="Order of work",
             lines=(
-                SimpleNamespace(kind="warning", text="Test “dead” first, at 12 cm² and 5 Ω."),
-                SimpleNamespace(kind="step", text="Turn the breaker off."),
-                SimpleNamespace(kind="step", text="Take the plate off. " * 12),
-                SimpleNamespace(kind="item", text="Connector 2½ mm²"),
-                SimpleNamespace(kind="sum", text="3 × 2.0 in³ = 6.0 in³"),
+                Line(kind="warning", text="Test “dead” first, at 12 cm² and 5 Ω."),
+                Line(kind="step", text="Turn the breaker off."),
+                Line(kind="step", text="Take the plate off. " * 12),
+                Line(kind="item", text="Connector 2½ mm²"),
+                Line(kind="sum", text="3 × 2.0 in³ = 6.0 in³"),
             ),
         ),
         SimpleNamespace(id="open", title="Nothing here", lines=()),

@@ -98,3 +98,19 @@ async def test_without_a_plan_the_tabs_say_what_is_missing(tmp_path: Path, monke
         for key, words in (("p", "There is no plan yet"), ("u", "No sum can be made yet"), ("t", "Nothing to buy yet")):
             await press(pilot, key)
             assert words in words_of(app)
+
+
+async def test_the_sums_are_one_key_away(tmp_path: Path) -> None:
+    """On the tab Numbers one key shows each number's edition and sources, and takes them away again; elsewhere not."""
+    app = finished(tmp_path)
+    async with app.run_test(size=(80, 48)) as pilot:
+        await card_shown(pilot)
+        await press(pilot, "s")
+        assert not app.screen.sums  # type: ignore[attr-defined]
+        await press(pilot, "u")
+        assert "Edition:" not in words_of(app)
+        await press(pilot, "s")
+        assert "Edition: NFPA 70" in words_of(app)
+        assert "Source: " in words_of(app)
+        await press(pilot, "s")
+        assert "Edition:" not in words_of(app)

@@ -10,6 +10,7 @@ from switchleg.advice.sums_energy import energy_sheets
 from switchleg.advice.sums_loads import load_sheets
 from switchleg.advice.sums_motor import motor_hints, motor_sheet
 from switchleg.advice.sums_place import place_sheets, room_sheets
+from switchleg.figures import motor_clues
 from switchleg.figures.placing import canopy_fit
 from switchleg.figures.sheet import GUESSED, Sheet, fit_sheet
 from switchleg.knowledge.sources import source_words
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Added", "Said", "added_by", "number_lines", "number_sheets", "under"]
 
-READS = frozenset({"region", "fan_installed", "motor_label", "fan_watts_high", "fan_airflow_high", "fan_amps"})
+READS = frozenset({"region", "fan_installed"})
 SaidKind = Literal["text", "item", "warning", "good", "bad", "sum"]
 KIND_OF: dict[bool | None, SaidKind] = {True: "good", False: "bad", None: "text"}
 
@@ -56,13 +57,9 @@ def number_sheets(
     if space is not None:
         yield fit_sheet("canopy-space", "Room in the canopy", space)
     yield from energy_sheets(knowledge, facts, region, chosen)
-    if facts.get("motor_label") not in ("ac", "dc") and any(motor_hints(knowledge, facts, region.voltage_v)):
-        yield motor_sheet(knowledge, _label(facts), region.voltage_v)
-
-
-def _label(facts: Mapping[str, Value]) -> dict[str, Value]:
-    names = ("fan_watts_high", "fan_airflow_high", "fan_amps")
-    return {name: facts[name] for name in names if name in facts}
+    label = {name: value for name, value in facts.items() if name in motor_clues.READS}
+    if motor is None and any(motor_hints(knowledge, label, region.voltage_v)):
+        yield motor_sheet(knowledge, label, region.voltage_v)
 
 
 ELSEWHERE_ON_THE_CARD = frozenset({"blade-span", "downrod", "canopy-space"})

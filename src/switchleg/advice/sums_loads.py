@@ -25,16 +25,9 @@ READS = frozenset(
         "breaker",
         "fan_amps",
         "fan_watts_high",
-        "motor_label",
-        "pull_chain_fan",
         "light_kit",
         "lamp_kind",
         "light_watts",
-        "neutral_reading",
-        "neutral_bundle",
-        "canopy_space",
-        "wall_box_depth",
-        "place_rating_needed",
     }
 )
 LIMITED = (
@@ -45,22 +38,15 @@ MARKS = ("fan", "several fans", "light", "least load", "temperature")
 """Aspects of a part for which a mark is to be looked for in the shop."""
 
 
-def duty_of(facts: Mapping[str, Value], region: Region | None, motor: str | None = None) -> Duty:
-    """What a part has to bear in this house, as far as the answers tell. `motor`: the settled kind, if any."""
-    kind = motor or ("ac" if facts.get("pull_chain_fan") is True else facts.get("motor_label"))
-    place = facts.get("place_rating_needed")
-    neutral = facts.get("neutral_reading")
+def duty_of(facts: Mapping[str, Value], region: Region | None, motor: str | None) -> Duty:
+    """The loads of this fan as far as the answers tell. `motor`: the settled kind, if any."""
     return Duty(
         region=region,
-        motor=kind if kind in get_args(Motor) else None,  # type: ignore[arg-type]
+        motor=motor if motor in get_args(Motor) else None,  # type: ignore[arg-type]
         fan_amps=measure(facts, "fan_amps", "current"),
         fan_watts=measure(facts, "fan_watts_high", "power"),
         light_watts=measure(facts, "light_watts", "power"),
         lamp=lamp_of(facts),
-        neutral_at_wall=neutral if isinstance(neutral, bool) else None,
-        place=str(place) if place else None,
-        box_depth=measure(facts, "wall_box_depth", "length"),
-        canopy_space=measure(facts, "canopy_space", "space"),
     )
 
 
