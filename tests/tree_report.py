@@ -35,6 +35,9 @@ from switchleg.tree.walk import walk
 NOW = datetime(2026, 1, 1, tzinfo=UTC)
 SET_UP: dict[str, Value] = {
     "region": "us",
+    "house_age": "1974_2010",
+    "hub": "zigbee",
+    "who_works": "myself",
     "fan_installed": True,
     "acts_on_other_loads": False,
     "only_room_light": False,

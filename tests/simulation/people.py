@@ -21,7 +21,7 @@ WISHES = (
     "want_keep_wall_look",
 )  # fmt: skip
 DECISIONS = frozenset(
-    {*WISHES, "region", "fan_installed", "may_open_canopy", "may_pull_cable", "may_replace_fan", "able_to_test_live"}
+    {*WISHES, "region", "house_age", "hub", "who_works", "fan_installed", "may_open_canopy", "may_pull_cable", "may_replace_fan", "able_to_test_live"}
 )
 """Not looks but decisions: nobody slips here or cannot tell."""
 

@@ -19,10 +19,16 @@ if TYPE_CHECKING:
 
 __all__ = ["TESTER", "Purchase", "not_to_buy", "parts_to_buy", "purchases"]
 
-READS = frozenset({"fan_installed", "neutral_bundle", "light_kit"})
+READS = frozenset({"fan_installed", "neutral_bundle", "light_kit", "hub"})
 
 Sort = Literal["control", "small", "box", "tool"]
 HUB = "on the local radio standard of your hub"
+SPOKEN = {"zigbee": "Zigbee", "z_wave": "Z-Wave", "thread": "Thread", "wifi": "local Wi-Fi, not through a server"}
+"""How a hub's radio is marked on a package."""
+NO_HUB = (
+    "One hub for the whole house: works with the network cut off, speaks a local radio standard, and all parts "
+    "above bear the mark of that standard."
+)
 
 
 @dataclass(frozen=True)
@@ -48,22 +54,29 @@ def purchases(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVe
     """Everything to buy for one fan: control parts first, then boxes and small parts, then tools."""
     controls = {c.id: c for c in knowledge.controls.control}
     counted = Counter(chosen.parts)
+    hub = False
     if "battery_wall_button" in chosen.preparations and "wall_button" not in counted:
         counted["wall_button"] = 1
     for name, count in counted.items():
         control = controls[name]
         if control.specification:
             needs = needs_of(knowledge, facts, control)
-            yield Purchase(_key(control, needs), "control", count, f"{control.title}: {_specified(control)}", needs)
+            told = _specified(control, facts.get("hub"))
+            hub = hub or HUB in _specified(control, None)
+            yield Purchase(_key(control, needs), "control", count, f"{control.title}: {told}", needs)
     for key, sort, count, what in small_parts(knowledge, facts, chosen):
         yield Purchase(key, sort, count, what)
+    if hub and facts.get("hub") == "none":
+        yield Purchase("hub", "tool", 1, NO_HUB)
 
 
-def _specified(control: Control) -> str:
-    """The class's own words, with the radio standard where it talks to a hub."""
+def _specified(control: Control, hub: Value | None) -> str:
+    """The class's own words, with the radio standard where it talks to a hub; by its name when that is known."""
     text = control.specification
     networked = bool(control.channel) and any("app" in channel.by for channel in control.channel)
-    return f"{text[:-1]}, {HUB}." if networked and HUB not in text else text
+    text = f"{text[:-1]}, {HUB}." if networked and HUB not in text else text
+    spoken = SPOKEN.get(str(hub))
+    return text.replace(HUB, f"{HUB} ({spoken})") if spoken else text
 
 
 def _key(control: Control, needs: Needs) -> str:
