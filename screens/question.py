@@ -15,12 +15,13 @@ from textual.widgets import Input, Static
 from switchleg.errors import SwitchlegError
 from switchleg.session.views import TYPE_KEY, Change, Choice, QuestionView
 
+from .answers import Answers
 from .asides import AsidesPage
 from .change import ChangeScreen
 from .dialogs import plain
 from .fit import rows
 from .page import Body
-from .settled import panel, two_lines
+from .settled import one_line, open_panel, panel
 from .typed import TypedLine
 from .widgets import Pick
 
@@ -67,7 +68,7 @@ class QuestionScreen(AsidesPage):
     ]
 
     def body(self) -> ComposeResult:
-        yield Static("", id="settled-lines", markup=False)
+        yield Static("", id="settled-line", markup=False)
         with Horizontal(id="main"):
             with Body(id="body"):
                 yield Static("", id="reminder", classes="caution", markup=False)
@@ -75,7 +76,7 @@ class QuestionScreen(AsidesPage):
                 yield Static("", id="ask", markup=False)
                 yield Static("", id="caution", classes="caution", markup=False)
                 yield Static("", id="earlier", classes="quiet", markup=False)
-                yield Vertical(id="answers")
+                yield Answers()
                 yield TypedLine()
                 yield Static("", id="note", classes="quiet", markup=False)
                 yield Static("", id="look", classes="aside", markup=False)
@@ -85,6 +86,7 @@ class QuestionScreen(AsidesPage):
                 yield Static("", id="picture-beside", classes="picture", markup=False)
                 with VerticalScroll(id="settled-panel", can_focus=False):
                     yield Static("", id="settled", markup=False)
+                yield Static("", id="open", markup=False)
 
     @property
     def typing(self) -> TypedLine:
@@ -92,7 +94,7 @@ class QuestionScreen(AsidesPage):
 
     @property
     def picks(self) -> list[Pick]:
-        return [pick for pick in self.query("#answers > Pick").results(Pick) if pick.display]
+        return list(self.query_one(Answers).picks)
 
     def paint(self) -> None:
         """Show the question in view, in the widgets that are there already."""
@@ -127,40 +129,34 @@ class QuestionScreen(AsidesPage):
         least, most = progress.least_left, progress.most_left
         left = f"{least}" if least == most else f"{least}–{most}"
         wide = self.app.size.width >= PANEL_FROM
-        answered = f"{progress.answered} answered, " if wide else f"{progress.answered} done, "
+        answered = f"{progress.answered} answered, " if wide else ""
         place = view.station_title if wide else view.station
         self.head(f"{record.name} · {place}", f"{answered}{left} left")
         self.banner(self.ui.standing_remark())
         if wide:
             self.query_one("#settled", Static).update(panel(session.settled))
             self.query_one("#settled-panel").scroll_end(animate=False)
+            side = self.query_one("#side")
+            still_open = open_panel(session.still_open, side.size.width - 3, max(4, side.size.height // 3))
+            self.query_one("#open", Static).update(still_open)
+            self.query_one("#open").display = bool(still_open)
         else:
-            self.query_one("#settled-lines", Static).update(two_lines(session.settled, self.app.size.width - 2))
+            told = one_line(session.settled, session.still_open, self.app.size.width - 2)
+            self.query_one("#settled-line", Static).update(told)
 
     def _show_answers(self, view: QuestionView) -> None:
         wanted = [(choice.key, choice.label, self._is_earlier(view, choice)) for choice in view.choices]
         wanted.append((view.cant_tell_key, CANT_TELL, view.earlier == "can't tell"))
-        box = self.query_one("#answers", Vertical)
-        held = list(box.query(Pick))
-        if len(held) < len(wanted):
-            fresh = [Pick() for _ in range(len(wanted) - len(held))]
-            box.mount_all(fresh)
-            held += fresh
-        chosen: Pick | None = None
-        for index, pick in enumerate(held):
-            pick.display = index < len(wanted)
-            if pick.display:
-                key, label, earlier = wanted[index]
-                pick.show(key, label, mark="(now)" if earlier else "")
-                chosen = pick if earlier else chosen
-        self.set_focus(chosen or held[0], scroll_visible=False)
+        self.query_one(Answers).show([(key, label, "(now)" if earlier else "") for key, label, earlier in wanted])
+        chosen = [pick for pick, (_, _, earlier) in zip(self.picks, wanted, strict=True) if earlier]
+        self.set_focus((chosen or self.picks)[0], scroll_visible=False)
 
     @staticmethod
     def _is_earlier(view: QuestionView, choice: Choice) -> bool:
         return bool(view.earlier) and choice.label == view.earlier
 
     def fit(self) -> None:
-        """Show "look" and "why" in full, and the answers three rows high, where the height allows."""
+        """Lay the answers out as targets of three rows; show "look", drawing and "why" in what room is left."""
         view = self.view
         body = self.query_one("#body", Body)
         width, height = body.size.width - 2, body.size.height
@@ -169,16 +165,13 @@ class QuestionScreen(AsidesPage):
         shown = ("reminder", "second-look", "ask", "caution", "earlier", "note")
         texts = [str(self.query_one(f"#{id}", Static).content) for id in shown if self.query_one(f"#{id}").display]
         needed = sum(rows(text, width) for text in texts) + 1
-        answers = len(self.picks)
-        low = sum(len(pick.lines(width)) for pick in self.picks)
-        high = sum(len(pick.lines(width - 4)) for pick in self.picks) + 2 * answers
-        typing = 5 if self.typing.is_open else 0
         look = rows(f"Where to look: {view.look}", width) + 1
-        room = height - needed - typing
-        # Where to look comes first: answers are three rows high only if that does not push it out of sight.
-        roomy = high <= room and not high + look > room >= low + look
-        self.query_one("#answers").set_class(roomy, "roomy")
-        spare = room - (high if roomy else low)
+        answers = self.query_one(Answers)
+        if self.typing.is_open:
+            answers.lay_out("plain", width)
+            spare = height - needed - answers.rows("plain", width) - 5
+        else:
+            spare = height - needed - answers.fit(width, height - needed, look, self.app.size.height)
         beside = self._picture_beside(view)
         drawn = "" if beside else self.titled_drawing(view)
         for id, text, wide, high in (

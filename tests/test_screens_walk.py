@@ -89,7 +89,8 @@ async def test_what_is_settled_is_in_sight(tmp_path: Path) -> None:
             await press(pilot, "o", "2", "n")
             shown = words_of(app)
             assert "handheld remote: No" in shown
-            assert "light kit: Lamps" in shown
+            assert ("light kit: Lamps" in shown) == (size[0] > 72)
+            assert ("2 settled" in shown) == (size[0] <= 72)
             assert "How many places" in shown
 
 

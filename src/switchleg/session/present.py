@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from switchleg.record.model import Record
-from switchleg.session.views import TYPE_KEY, Choice, DoorView, QuestionView, ReviewRow, SettledLine
+from switchleg.session.views import TYPE_KEY, Choice, DoorView, OpenLine, QuestionView, ReviewRow, SettledLine
 from switchleg.tree.graph import Tree
-from switchleg.tree.model import Again, Answer, Door, Question, Reply, Station
+from switchleg.tree.model import STATIONS, Again, Answer, Door, Question, Reply, Station
 from switchleg.tree.values import show
 from switchleg.tree.walk import Step, Walk
 
@@ -152,6 +152,26 @@ def settled_lines(tree: Tree, walked: Walk) -> tuple[SettledLine, ...]:
             node=step.node_id,
         )
     return tuple(lines.values())
+
+
+def open_lines(tree: Tree, walked: Walk) -> tuple[OpenLine, ...]:
+    """The facts that could not be told, in the order in which that was last said."""
+    seen = {step.node_id for step in walked.steps}
+    looks: dict[str, Station] = {}
+    for name, node in tree.nodes.items():
+        if isinstance(node, Again) and name not in seen and STATIONS.index(tree.station_of[name]) > STATIONS.index(
+            walked.cant_tell.get(node.fact, STATIONS[-1])
+        ):
+            looks.setdefault(node.fact, tree.station_of[name])
+    return tuple(
+        OpenLine(
+            fact=fact,
+            label=tree.questions[fact].short or fact.replace("_", " "),
+            station=station,
+            again=looks.get(fact, ""),
+        )
+        for fact, station in walked.cant_tell.items()
+    )
 
 
 def review_row(tree: Tree, record: Record, step: Step) -> ReviewRow:

@@ -17,7 +17,17 @@ from switchleg.record.ids import typed_text
 from switchleg.record.model import Event, GateEntry
 from switchleg.session import fitting, present
 from switchleg.session.ladder import Ladder
-from switchleg.session.views import CardView, Change, DoorView, Progress, QuestionView, ReviewRow, SettledLine, View
+from switchleg.session.views import (
+    CardView,
+    Change,
+    DoorView,
+    OpenLine,
+    Progress,
+    QuestionView,
+    ReviewRow,
+    SettledLine,
+    View,
+)
 from switchleg.tree.model import Door, Fork, Question, Reply, Value
 from switchleg.tree.values import check_value, parse_typed
 from switchleg.tree.walk import remaining
@@ -47,6 +57,11 @@ class Session(Ladder):
     def settled(self) -> tuple[SettledLine, ...]:
         """The facts known so far as words, in the order they were settled."""
         return present.settled_lines(self._tree, self._walk)
+
+    @property
+    def still_open(self) -> tuple[OpenLine, ...]:
+        """The facts that could not be told so far, each with where it is asked again."""
+        return present.open_lines(self._tree, self._walk)
 
     @property
     def progress(self) -> Progress:

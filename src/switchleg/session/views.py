@@ -106,6 +106,17 @@ class SettledLine:
 
 
 @dataclass(frozen=True)
+class OpenLine:
+    """One fact that could not be told; `again` is the later station where it is asked once more, "" for none."""
+
+    fact: str
+    label: str
+    station: Station
+    """Where that was last said."""
+    again: Station | Literal[""]
+
+
+@dataclass(frozen=True)
 class Progress:
     """Questions answered, and the honest range of how many may still come."""
 
