@@ -41,10 +41,14 @@ def home_lines(view: HomeView) -> Iterator[tuple[str, str]]:
         if errands:
             yield "title", title
             yield from _errands(errands)
-    if view.parts:
+    if view.parts.buy or view.parts.open_fans:
         yield "title", "Parts for all of them"
-        for part in view.parts:
-            yield "item", f"{part.text} (for: {', '.join(part.fans)})" if not part.once else part.text
+        yield from (("item", article.line()) for article in view.parts.buy)
+    if view.parts.open_fans:
+        yield "item", f"Not settled yet, so nothing is bought for: {', '.join(view.parts.open_fans)}."
+    if view.parts.avoid:
+        yield "title", "What not to buy"
+        yield from (("item", article.line()) for article in view.parts.avoid)
     if view.left_alone:
         yield "title", "Left alone on this trip"
         for fan_name, why in view.left_alone:

@@ -231,6 +231,8 @@ def test_a_home_at_one_look(house: Store, capsys: pytest.CaptureFixture[str]) ->
     trip = out[out.index("WITH THE BREAKER OFF") : out.index("PARTS TO BUY")]
     parts = out[out.index("PARTS TO BUY") :]
     assert "linen room" not in trip + parts
+    assert "* Two times: battery wall button" in parts
+    assert "WHAT NOT TO BUY" in parts
     assert "CAUTION: linen room:" in flat
     boxes = re.findall(r"^\d+\. (.*?, the (?:wall|ceiling) box)\.", trip, re.MULTILINE)
     assert len(boxes) == len(set(boxes)) >= 4

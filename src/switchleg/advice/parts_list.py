@@ -47,7 +47,8 @@ class Purchase:
         if self.sort != "control":
             return self.what
         marks = self.needs.text()
-        return f"{number(self.count).capitalize()} {self.what}{f' {marks}' if marks else ''}"
+        times = " times:" if self.count > 1 else ""
+        return f"{number(self.count).capitalize()}{times} {self.what}{f' {marks}' if marks else ''}"
 
 
 def purchases(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdict) -> Iterator[Purchase]:

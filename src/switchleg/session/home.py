@@ -14,6 +14,7 @@ from switchleg.tree.model import STATIONS, Station
 
 if TYPE_CHECKING:
     from switchleg.advice.model import SchemeVerdict
+    from switchleg.advice.parts_home import HomeParts
     from switchleg.knowledge.load import Knowledge
 
 Purpose = Literal["look", "read", "work", "prove"]
@@ -46,15 +47,6 @@ class Errand:
 
 
 @dataclass(frozen=True)
-class PartNeeded:
-    """A specification, and the fans that each need it; `once`: one will do for all of them."""
-
-    text: str
-    fans: tuple[str, ...]
-    once: bool
-
-
-@dataclass(frozen=True)
 class HomeView:
     """What to do for the whole home. `off` is done with the breaker off once, wall boxes before ceilings."""
 
@@ -65,7 +57,8 @@ class HomeView:
     off: tuple[Errand, ...]
     on: tuple[Errand, ...]
     """Readings and proofs that need the power on; everything is closed or out of reach."""
-    parts: tuple[PartNeeded, ...]
+    parts: HomeParts
+    """One shopping list for all of them, what not to buy, and the fans for which nothing is settled yet."""
     left_alone: tuple[tuple[str, str], ...]
     """Fans that are no part of the trip, with why: they are for an electrician."""
 
@@ -83,7 +76,7 @@ def home_view(knowledge: Knowledge, home: str, records: Iterable[Record], clock:
         first=tuple(one for one in errands if one.station == "floor" and one.purpose == "look"),
         off=tuple(_by_place(one for one in errands if one.station != "floor" and one.purpose in ("look", "work"))),
         on=tuple(one for one in errands if one.purpose in ("read", "prove")),
-        parts=tuple(_parts(knowledge, sessions)),
+        parts=_parts(knowledge, sessions),
         left_alone=tuple((session.record.name, why) for session in sessions if (why := _left_alone(session))),
     )
 
@@ -189,15 +182,9 @@ def _errands(session: Session) -> Iterator[Errand]:
         yield errand("floor", PLACE["floor"], "prove", "Try every line of the proof on its card.")
 
 
-def _parts(knowledge: Knowledge, sessions: Sequence[Session]) -> Iterator[PartNeeded]:
-    from switchleg.advice.parts_list import TESTER, parts_to_buy
+def _parts(knowledge: Knowledge, sessions: Sequence[Session]) -> HomeParts:
+    """For every fan that is not left to others and whose work is not done."""
+    from switchleg.advice.parts_home import home_parts
 
-    wanted: dict[str, list[str]] = {}
-    for session in sessions:
-        chosen = _chosen(session)
-        if chosen is None or _left_alone(session) or session.record.standing.work == "proved":
-            continue
-        for text in parts_to_buy(knowledge, session.facts, chosen):
-            wanted.setdefault(text, []).append(session.record.name)
-    for text, fans in wanted.items():
-        yield PartNeeded(text, tuple(fans), text == TESTER)
+    wanted = [one for one in sessions if not _left_alone(one) and one.record.standing.work != "proved"]
+    return home_parts(knowledge, [(one.record.name, one.facts, one.advice()) for one in wanted])

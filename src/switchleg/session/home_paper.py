@@ -36,6 +36,7 @@ def home_document(view: HomeView, now: datetime, chapters: Sequence[Document] = 
         Part(OFF, tuple(_off(view.off)), first_page=True),
         Part(ON, tuple(_errands(view.on)), first_page=True),
         Part("Parts to buy", tuple(_parts(view)), first_page=True),
+        Part("What not to buy", tuple(Row(article.line(), "item") for article in view.parts.avoid), first_page=True),
     ]
     fields = (
         ("Home", view.home),
@@ -71,9 +72,6 @@ def _errands(errands: Sequence[Errand]) -> Iterator[Row]:
 
 
 def _parts(view: HomeView) -> Iterator[Row]:
-    for part in view.parts:
-        if part.once:
-            yield Row(f"Once, for all: {part.text}", "item")
-            continue
-        for_whom = f"For each of {', '.join(part.fans)}" if len(part.fans) > 1 else f"For {part.fans[0]}"
-        yield Row(f"{for_whom}: {part.text}", "item")
+    yield from (Row(article.line(), "item") for article in view.parts.buy)
+    if view.parts.open_fans:
+        yield Row(f"Not settled yet, so nothing is bought for: {', '.join(view.parts.open_fans)}.", "detail")
