@@ -23,6 +23,7 @@ from .signs import PlainSigns, wanted
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
     from switchleg.record.store import Opened, Store
+    from switchleg.session.papers import Kind
     from switchleg.session.session import Session
 
 Start = Literal["records", "new", "resume"]
@@ -229,6 +230,23 @@ class SwitchlegApp(App[int]):
             self.switch_screen(kind())
         else:
             self.push_screen(kind())
+
+    def show_export(self) -> None:
+        """Ask where to write the open fan's paper; it is made from a copy that saves nowhere."""
+        from .export import ExportScreen
+
+        if self.session is None:
+            return
+        knowledge, record = self.session.knowledge, self.session.record
+
+        def paper(kind: Kind) -> str:
+            from switchleg.record.store import local_now
+            from switchleg.session.papers import fan_paper
+            from switchleg.session.session import Session
+
+            return fan_paper(Session(knowledge, record, None, local_now), kind)
+
+        self.push_screen(ExportScreen(record.name, paper))
 
     def show_list(self) -> None:
         """Back to the list of records; the open one is let go."""

@@ -67,7 +67,7 @@ class CardScreen(Page[None]):
         Binding("v", "compare", "Compare", id="card.compare", tooltip="Schemes side by side, and what if"),
         Binding("r", "review", "Review", id="card.review", tooltip="See all answers and change any"),
         Binding("s", "sums", "Sums", id="card.sums", tooltip="Show or hide each number's sum, edition and sources"),
-        Binding("e", "export", "Export", id="card.export", tooltip="Write all of it into a text file"),
+        Binding("e", "export", "Export", id="card.export", tooltip="Write all of it: a page, text or Markdown"),
         Binding(
             "n",
             "open_now",
@@ -311,10 +311,8 @@ class CardScreen(Page[None]):
         self.app.push_screen(ReviewScreen())
 
     def action_export(self) -> None:
-        from .export import ExportScreen
-
         if self.card is not None:
-            self.app.push_screen(ExportScreen(self.card))
+            self.ui.show_export()
 
     def action_open_now(self) -> None:
         """With one gate waiting go on there; with several, ask which."""

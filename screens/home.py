@@ -20,6 +20,7 @@ from .page import Body, Page
 
 if TYPE_CHECKING:
     from switchleg.session.home import Errand, HomeView
+    from switchleg.session.papers import Kind
 
 WORK = {"begun": "work begun", "proved": "work done and proved"}
 WIDEST = 88
@@ -85,6 +86,7 @@ class HomeScreen(Page[None]):
     HELP = "What each fan comes to, what to do in one trip, and what to buy for all of them. Nothing is changed here."
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("b,escape", "leave", "List", key_display="b", id="home.leave", tooltip="Back to the list of fans"),
+        Binding("e", "export", "Export", id="home.export", tooltip="Write the whole home into one file"),
         Binding("down", "line_down", "Down", show=False, id="home.down", tooltip="One row down"),
         Binding("up", "line_up", "Up", show=False, id="home.up", tooltip="One row up"),
         Binding("space", "page_down", "Further down", show=False, id="home.space"),
@@ -138,6 +140,18 @@ class HomeScreen(Page[None]):
     def _resized(self) -> None:
         if self.alive:
             self.draw()
+
+    def action_export(self) -> None:
+        from .export import ExportScreen
+
+        home, store, knowledge = self.home, self.ui.store, self.ui.knowledge()
+
+        def paper(kind: Kind) -> str:
+            from switchleg.session.papers import home_paper
+
+            return home_paper(home, list(store.records_of(home)), kind, knowledge)
+
+        self.app.push_screen(ExportScreen(home, paper))
 
     def action_leave(self) -> None:
         self.ui.close(self)

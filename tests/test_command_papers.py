@@ -15,13 +15,13 @@ from command_runs import one_line
 from switchleg.command.demo import furnish
 from switchleg.command.demo_plan import load_plan
 from switchleg.command.main import main as switchleg
-from switchleg.command.papers import fan_paper, kind_of, page_text
 from switchleg.command.records import session_of
 from switchleg.knowledge.load import load
 from switchleg.record.as_markdown import escaped
 from switchleg.record.as_text import PAGE
 from switchleg.record.paper import plain
 from switchleg.record.store import Store
+from switchleg.session.papers import fan_paper, kind_of, page_text
 
 NASTY = "<script>alert(1)</script>\"'&<img src=x onerror=y>](http://x.example) `a` | ~b~ </svg>"
 VOID = frozenset({"meta", "br", "hr", "img", "input", "link", "rect", "line", "circle", "path", "ellipse"})

@@ -6,10 +6,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from screens_world import SIZES, card_shown, make_app, press, replies, tap, text_of, type_text, use_small_card, words_of
-from switchleg.screens.export import default_name, free_path
+from screens_world import SIZES, card_shown, make_app, press, replies, text_of, use_small_card, words_of
 
-from switchleg.record import export
 from switchleg.session.session import Session
 
 TO_THE_CARD = ("o", "2", "n", "1", "1", "1", "2", "3", "o", "y")
@@ -87,54 +85,3 @@ async def test_a_card_that_cannot_be_worked_out_is_one_line(tmp_path: Path, monk
         assert "Your answers are kept" in words_of(app)
         await press(pilot, "b")
         assert "Does a handheld remote" in words_of(app)
-
-
-async def test_export_writes_the_text_and_never_over_another_file(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """Enter writes and says where; a taken name stays untouched and the next free one is offered."""
-    monkeypatch.setattr(export, "export_text", lambda record, _, card: f"{record.name}: {card.headline}\n")
-    monkeypatch.chdir(tmp_path)
-    app = make_app(tmp_path / "records")
-    async with app.run_test(size=(80, 24)) as pilot:
-        await press(pilot, "o", "2", "k")
-        await card_shown(pilot)
-        await press(pilot, "e", "enter")
-        written = tmp_path / "garden-room.txt"
-        assert written.read_text(encoding="utf-8") == "Garden room: A control at the wall fits here.\n"
-        assert "✓ Written:" in words_of(app)
-        await press(pilot, "enter")
-        assert "garden-room.txt is there already" in words_of(app)
-        await tap(pilot, "enter")
-        assert (tmp_path / "garden-room-2.txt").exists()
-
-
-async def test_export_to_an_impossible_place_is_explained(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A folder that is not there is named, nothing is written, and Esc goes back to the card."""
-    monkeypatch.setattr(export, "export_text", lambda *_: "text\n")
-    app = make_app(tmp_path)
-    async with app.run_test(size=(40, 20)) as pilot:
-        await press(pilot, "o", "2", "k")
-        await card_shown(pilot)
-        await press(pilot, "e", "ctrl+u")
-        await type_text(pilot, "/nowhere/x.txt")
-        await press(pilot, "enter")
-        assert "There is no folder /nowhere" in words_of(app)
-        await press(pilot, "escape")
-        assert "THIS CAN WORK" in words_of(app)
-
-
-@pytest.mark.parametrize(
-    ("name", "file"),
-    [("Garden Room", "garden-room.txt"), ("../etc", "etc.txt"), ("風", "fan.txt"), ("a\x1b[2J", "a-2j.txt")],
-)
-def test_the_default_file_name_is_plain(name: str, file: str) -> None:
-    """Whatever a record is called, its default file name is letters, digits and hyphens."""
-    assert default_name(name) == file
-
-
-def test_a_free_path_is_one_that_does_not_exist(tmp_path: Path) -> None:
-    """Names that are taken are counted past."""
-    for name in ("fan.txt", "fan-2.txt"):
-        (tmp_path / name).touch()
-    assert free_path(tmp_path / "fan.txt") == tmp_path / "fan-3.txt"

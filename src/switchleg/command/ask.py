@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 
 from switchleg.command import output
 from switchleg.command.conversation import Conversation
-from switchleg.command.export_file import write
 from switchleg.command.hearing import EndOfInput, Quit
 from switchleg.command.home import home_text
-from switchleg.command.papers import fan_paper, kind_of
 from switchleg.command.records import tidy_name
 from switchleg.errors import COULD_NOT
 from switchleg.record.files import NotSaved
 from switchleg.record.store import Store, local_now
+from switchleg.record.written import write
+from switchleg.session.papers import fan_paper, kind_of
 
 if TYPE_CHECKING:
     from switchleg.record.store import Opened

@@ -45,7 +45,7 @@ def run(args: Namespace) -> int:
     if args.output == "-":
         output.put(picture.rstrip("\n"))
         return 0
-    from switchleg.command.export_file import write
+    from switchleg.record.written import write
 
     output.say(f"Written to {write(args.output, picture, force=args.force)}.")
     return 0

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from switchleg.command import output
-from switchleg.command.papers import fan_paper, home_paper, kind_of, page_text
 from switchleg.command.records import session_of
 from switchleg.errors import SwitchlegError
+from switchleg.session.papers import fan_paper, home_paper, kind_of, page_text
 
 if TYPE_CHECKING:
     from argparse import Namespace
@@ -19,7 +19,7 @@ def run(args: Namespace) -> int:
     if args.output in (None, "-"):
         output.put(text.rstrip("\n"))
         return 0
-    from switchleg.command.export_file import write
+    from switchleg.record.written import write
 
     output.say(f"Written to {write(args.output, text, force=args.force)}.")
     return 0

@@ -41,7 +41,7 @@ def run(args: Namespace) -> int:
         return list_records(store)
     with store.open(args.name, write=False) as opened:
         if args.page:
-            from switchleg.command.papers import page_text
+            from switchleg.session.papers import page_text
 
             output.put(page_text(session_of(opened)).rstrip("\n"))
         else:

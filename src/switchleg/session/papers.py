@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING, Literal
 
 from switchleg.errors import SwitchlegError
 from switchleg.record.document import Document, Drawing, fan_document
+from switchleg.record.store import local_now
 
 if TYPE_CHECKING:
+    from switchleg.knowledge.load import Knowledge
     from switchleg.record.model import Record
     from switchleg.session.session import Session
 
@@ -63,18 +65,20 @@ def fan_paper(session: Session, kind: Kind) -> str:
     return rendered(document_of(session, drawn=kind != "txt"), kind)
 
 
-def home_paper(home: str, records: Sequence[Record], kind: Kind) -> str:
-    """A whole home on paper, each of its fans as a chapter."""
-    from switchleg.command.records import now
-    from switchleg.knowledge.load import load
+def home_paper(home: str, records: Sequence[Record], kind: Kind, knowledge: Knowledge | None = None) -> str:
+    """A whole home on paper, each of its fans as a chapter; on the installed knowledge unless told otherwise."""
     from switchleg.session.home import home_view
     from switchleg.session.home_paper import home_document
     from switchleg.session.session import Session
 
+    now = local_now
     if kind == "json":
         fans = [record.model_dump(mode="json") for record in records]
         return json.dumps({"format": 1, "home": home, "fans": fans}, indent=1) + "\n"
-    knowledge = load()
+    if knowledge is None:
+        from switchleg.knowledge.load import load
+
+        knowledge = load()
     sessions = (Session(knowledge, record, None, now) for record in records)
     chapters = [document_of(session, drawn=kind != "txt") for session in sessions]
     return rendered(home_document(home_view(knowledge, home, records, now), now(), chapters), kind)
