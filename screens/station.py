@@ -10,6 +10,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.widgets import Static
+from textual.worker import Worker, WorkerState
 
 from switchleg.session.session import Session
 from switchleg.session.views import CardView, DoorView, QuestionView
@@ -19,6 +20,7 @@ from .page import Body, Page
 from .widgets import Pick
 
 NOT_YET, DONE = "[ ]", "[x]"
+OTHER = {"wall": "The wall plate", "canopy": "The canopy", "floor": "The room"}
 READING = {"down", "space", "enter", "pagedown"}
 
 
@@ -34,6 +36,7 @@ class StationScreen(Page[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("o", "open", "Open", id="station.open", tooltip="Go on; at a gate, once every check is confirmed"),
         Binding("n", "later", "Not now", id="station.later", tooltip="Leave this shut for now"),
+        Binding("f", "first", "Other first", id="station.first", tooltip="The other place first, then back here"),
         Binding(
             "x",
             "decline",
@@ -63,12 +66,14 @@ class StationScreen(Page[None]):
             yield Static("", id="title", markup=False)
             yield Static("", id="intro", markup=False)
             yield Static("", id="ask", markup=False)
+            yield Static("", id="hint", markup=False)
             yield Static("", id="cautions", markup=False)
             yield Static("", id="note-line", classes="quiet", markup=False)
             yield Vertical(id="checks")
             with Vertical(id="ways"):
                 yield Pick("o", "", id="open")
                 yield Pick("n", "Not now: leave it shut", id="later")
+                yield Pick("f", "", id="first")
                 yield Pick("x", "I'd rather not open this", id="decline")
 
     @property
@@ -107,13 +112,30 @@ class StationScreen(Page[None]):
         self._text("ask", door.ask if door else "")
         self._text("cautions", "\n".join(f"! {caution}" for caution in door.cautions) if door else "")
         self._text("note-line", f"Note: {door.note}" if door and door.note else "")
-        for id in ("later", "decline"):
+        for id in ("later", "first", "decline"):
             self.query_one(f"#{id}").display = self.can(id)
+        self._show_hint()
         self._show_state()
         self.set_focus(None)
         self.query_one("#body", Body).scroll_home(animate=False)
         self.keys.refresh_keys()
         self.call_after_refresh(self.show_more_cue)
+
+    def _show_hint(self) -> None:
+        """Say that the gate may wait, once that is worked out beside the screen."""
+        door, session = self.door, self.session
+        self._text("hint", "")
+        if door is None or getattr(session.view, "node", "") != door.node:
+            return
+        if door.other:
+            self.query_one("#first", Pick).show("f", f"{OTHER[door.other]} first, then back here")
+        self.run_worker(session.door_hint, name=f"hint {door.node}", group="hint", thread=True, exit_on_error=False)
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        door = self.door if self.alive else None
+        if event.state is WorkerState.SUCCESS and door is not None and event.worker.name == f"hint {door.node}":
+            self._text("hint", self.session.door_hint().text)
+            self.call_after_refresh(self.show_more_cue)
 
     def show_more_cue(self) -> None:
         super().show_more_cue()
@@ -186,6 +208,8 @@ class StationScreen(Page[None]):
             self.action_open()
         elif event.pick.id == "later":
             self.action_later()
+        elif event.pick.id == "first":
+            self.action_first()
         else:
             self.action_decline()
 
@@ -248,6 +272,10 @@ class StationScreen(Page[None]):
         if self.door is not None:
             self._reply(self.session.later)
 
+    def action_first(self) -> None:
+        if self.door is not None and self.door.other:
+            self._reply(self.session.other_first)
+
     def action_decline(self) -> None:
         if self.door is not None:
             self._reply(self.session.decline)
@@ -278,4 +306,6 @@ class StationScreen(Page[None]):
     def can(self, action: str) -> bool:
         if action in {"later", "decline", "note"}:
             return self.door is not None
+        if action == "first":
+            return self.door is not None and bool(self.door.other)
         return super().can(action)

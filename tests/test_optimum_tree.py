@@ -7,9 +7,9 @@ from functools import cache
 
 import pytest
 from tree_report import SOUND, as_written, conditions, measured
-from tree_table import Case, case
 
 from switchleg.advice.advise import advise
+from switchleg.advice.look_table import Case, case
 from switchleg.diagnosis.optimum import Optimum
 from switchleg.diagnosis.policies import unsettled
 from switchleg.knowledge.load import load

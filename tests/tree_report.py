@@ -21,9 +21,8 @@ from pathlib import Path
 from time import perf_counter
 from typing import Literal
 
-from tree_table import Case, case
-
 from switchleg.advice.advise import look
+from switchleg.advice.look_table import Case, case
 from switchleg.diagnosis.followed import Followed, follow
 from switchleg.diagnosis.looks import Table
 from switchleg.diagnosis.optimum import Optimum, entropy_bound

@@ -18,6 +18,7 @@ from switchleg.advice.keeps import new_wall_devices
 from switchleg.advice.model import Advice, NextCheck, Recommendation, SchemeVerdict, Status, Stop, Wiring
 from switchleg.advice.open_looks import next_checks
 from switchleg.advice.stops import contradictions_in, doubtful_answers, open_dangers, stops_of
+from switchleg.advice.sums_boxes import ceiling_warning
 from switchleg.advice.survey import Survey, hypotheses
 from switchleg.advice.tried import Drawer
 from switchleg.advice.verdicts import scheme_verdicts
@@ -58,6 +59,8 @@ def advise(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[
     if best and best.plan and (broken := findings(best.plan.wired, bench)):
         raise AssertionError(f"the plan of {best.scheme} breaks {broken[0].rule}: the knowledge is unsound")
     dangers = open_dangers(knowledge, facts)
+    if best is not None and not survey.goes_up():  # nobody climbs for what is left as it is
+        dangers = tuple(f for f in dangers if f in untold or knowledge.tree.station_of[f] != "canopy")
     unsafe = [fact for fact in dangers if fact in untold]
     settled = best is not None and region is not None and not unsafe
     status: Status = "stop" if stops else "recommended" if settled else "needs_checks"
@@ -73,6 +76,9 @@ def advise(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[
     warned = warnings(knowledge, facts, region, survey, recommendation)
     if (unjudged := numbers.fill_warning(fill)) is not None:
         warned += (unjudged,)
+    chosen = next((v for v in verdicts if recommendation and v.id == recommendation.scheme), None)
+    if region is not None and (full := ceiling_warning(knowledge, facts, region, chosen)) is not None:
+        warned += (full,)
     if status == "needs_checks" and not checks:
         warned += for_others(knowledge, facts, survey)
     return Advice(

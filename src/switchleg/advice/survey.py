@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from switchleg.advice.judge import Judge, Outcome
+from switchleg.advice.tried import Tried
 from switchleg.diagnosis.belief import WiringBelief
 from switchleg.diagnosis.fans import Fan, FanBelief
 from switchleg.diagnosis.houses import Candidate
@@ -91,6 +92,11 @@ class Survey:
             return None
         best = self.best(self.hypotheses[0])
         return best if best and not best.waits_for else None
+
+    def goes_up(self) -> bool:
+        """Whether the best plan of some case has work in the canopy."""
+        plans = {id(best.plan): best.plan for h in self.hypotheses if (best := self.best(h)) and best.plan}
+        return any(Tried(plan, {}, self.judge.bench).touches_canopy for plan in plans.values())
 
     def looks_waited_for(self) -> tuple[str, ...]:
         """Looks without which the best outcome of some case cannot be recommended."""

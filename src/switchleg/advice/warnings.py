@@ -34,7 +34,7 @@ def warnings(
     found = [
         caution.text
         for caution in knowledge.rules.caution
-        if _meant(caution, best) and all(_met(c, facts) for c in caution.when)
+        if meant(caution, best) and all(_met(c, facts) for c in caution.when)
     ]
     found += _never_off(knowledge, facts, best, survey)
     if (support := numbers.support_warning(facts, knowledge.tables)) is not None:
@@ -68,7 +68,7 @@ def _never_off(knowledge: Knowledge, facts: Mapping[str, Value], best: Outcome |
     return [sentences[f.rule].format(load=LOAD.get(dict(f.words)["load"], "the other load")) for f in found]
 
 
-def _meant(caution: Caution, best: Outcome | None) -> bool:
+def meant(caution: Caution, best: Outcome | None) -> bool:
     """Whether a caution speaks of the recommended plan; one that names nothing always speaks."""
     if not (caution.schemes or caution.controls or caution.preparations or caution.plan):
         return True

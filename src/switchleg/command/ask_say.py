@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from switchleg.command.ask_words import COMMANDS, rival
 from switchleg.command.output import put, say, say_wrapped, wrapped
+from switchleg.session.doors import PLACE
+from switchleg.session.present import DOOR_WORDS
 from switchleg.session.session import Session
 from switchleg.session.views import CardView, DoorView, QuestionView
 
@@ -46,14 +48,16 @@ def question(view: QuestionView, number: int, *, introduced: bool) -> None:
         say_wrapped(f"Your note: {view.note}")
 
 
-def door(view: DoorView) -> None:
-    """The safety gate: what it opens, its cautions, and the three ways on."""
+def door(view: DoorView, hint: str = "") -> None:
+    """The safety gate: what it opens, whether it may wait (`hint`), its cautions, and the ways on."""
     say()
     say_wrapped(f"{view.station_title}.".replace("..", "."))
     if view.intro:
         say_wrapped(view.intro)
     say()
     say_wrapped(view.ask)
+    if hint:
+        say_wrapped(hint)
     for caution in view.cautions:
         say_wrapped(f"Caution: {caution}")
     if view.note:
@@ -62,8 +66,11 @@ def door(view: DoorView) -> None:
     say_wrapped(f"1: Open. Then {many} {'check' if many == 1 else 'checks'}, one by one", rest="   ")
     say_wrapped("2: Not now", rest="   ")
     say_wrapped("3: I'd rather not. That ends with a card for an electrician", rest="   ")
+    if view.other:
+        place = PLACE[view.other]
+        say_wrapped(f"4: {place[0].upper()}{place[1:]} first, then back here if it is still needed", rest="   ")
     if view.earlier:
-        earlier = {"open": "opened", "later": "not now", "decline": "I'd rather not"}[view.earlier]
+        earlier = DOOR_WORDS[view.earlier]
         say_wrapped(f"Answered before: {earlier}. Type keep to leave it so.")
 
 
@@ -72,6 +79,9 @@ def end(view: CardView, name: str) -> None:
     say()
     for waiting in view.waiting:
         say_wrapped(f"Left for later: {waiting.station_title}. Type open when it is open now.")
+    if view.left_out:
+        many = f"{view.left_out} questions were" if view.left_out > 1 else "One question was"
+        say_wrapped(f"{many} left out: they would only refine this. Type more to answer them all the same.")
     say_wrapped("That is the card. Type review, change, why, draw, work, home, export and a file name, help, or quit.")
     if view.declined:
         say_wrapped(f"For your electrician, this writes everything down: export {name}.txt")

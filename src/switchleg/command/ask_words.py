@@ -20,6 +20,10 @@ YES = frozenset({"y", "yes", "done", "ok", "confirmed"})
 NO = frozenset({"n", "no", "not yet"})
 OPEN = frozenset({"1", "open", "yes", "y", "ready", "checks", "open it"})
 LATER = frozenset({"2", "not now", "later"})
+OTHER_FIRST = frozenset(
+    {"4", "first", "other", "other first", "canopy", "canopy first", "the canopy first", "wall", "wall first"}
+    | {"the wall first", "plate first", "wall plate first", "the wall plate first"}
+)
 DECLINE = frozenset({"3", "rather not", "i'd rather not", "id rather not", "i would rather not", "decline"})
 _PLACES = r"(canopy|wall|box|plate)"
 _IS_OPEN = re.compile(rf"open( the)? {_PLACES}|the {_PLACES} is (open|down|off)( now)?")
@@ -41,6 +45,7 @@ COMMANDS = {
     "offers": "what other fans of this home answered, to be taken over when it holds here too",
     "card": "the card on what is known now",
     "draw": "today's wiring and the planned one, in words (draw and a scheme for another)",
+    "more": "at the card: the questions that were left out because they change nothing",
     "work": "the plan's steps, one at a time",
     "home": "every fan of this home, one trip, one parts list",
     "export": "export and a file name (.txt .md .html .json): the whole summary",
@@ -145,9 +150,11 @@ def unclear(view: QuestionView, line: str) -> str:
     return f"That is not one of the answers.{hint} Type an answer, c for can't tell, or help."
 
 
-def gate(line: str) -> Literal["open", "later", "decline"] | None:
-    """What was said at a safety gate."""
+def gate(line: str) -> Literal["open", "later", "decline", "other"] | None:
+    """What was said at a safety gate; "other": the other station first."""
     said = fold(line)
+    if said in OTHER_FIRST:
+        return "other"
     if said in OPEN:
         return "open"
     if said in LATER:

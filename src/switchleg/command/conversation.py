@@ -63,7 +63,7 @@ class Conversation:
             ask_say.question(view, self._number(view), introduced=view.station in self._introduced)
             self._introduced.add(view.station)
         elif isinstance(view, DoorView):
-            ask_say.door(view)
+            ask_say.door(view, self.session.door_hint().text)
             self._introduced.add(view.opens)
         else:
             card = self.session.card()
@@ -120,10 +120,13 @@ class Conversation:
             self._tell(self.session.later, "Noted: not now. It can be opened later.")
         elif said == "decline":
             self._tell(self.session.decline, "Noted. That is a good answer.")
+        elif said == "other":
+            self._tell(self.session.other_first, "Good. This place waits.")
         else:
             order = ask_words.command(line)
             if order is None:
-                say_wrapped("Please type open, not now, or rather not; or help.")
+                other = f", {view.other} first" if view.other else ""
+                say_wrapped(f"Please type open, not now{other}, or rather not; or help.")
             else:
                 self._obey(view, order)
 
@@ -140,7 +143,7 @@ class Conversation:
                 say_wrapped("Then it stays shut for now. Nothing is lost.")
                 self._changes += 1
                 return
-            elif ask_words.gate(line) in ("later", "decline"):
+            elif ask_words.gate(line) in ("later", "decline", "other"):
                 self._at_door(view, line)
                 return
             elif order and order.word == "quit":
@@ -186,6 +189,8 @@ class Conversation:
             self._changes += 1
         elif word == "open":
             self._open(view)
+        elif word == "more":
+            self._more(view)
         elif isinstance(view, QuestionView) and word in ("why", "look", "picture", "drawing") and not rest:
             ask_more.explain(view, word)
         elif word in ("look", "picture", "drawing"):
@@ -272,6 +277,12 @@ class Conversation:
             say_wrapped("Good. Its safety checks come first.")
         else:
             say_wrapped("Nothing was left for later.")
+
+    def _more(self, view: View) -> None:
+        if not isinstance(view, CardView) or not view.left_out:
+            say_wrapped("Nothing was left out.")
+            return
+        self._tell(self.session.ask_the_rest, "Good. What was left out is asked too from here on.")
 
     def _note(self, view: View, text: str) -> None:
         if isinstance(view, CardView):

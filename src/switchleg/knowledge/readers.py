@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import importlib
 import pkgutil
 from collections.abc import Iterator
@@ -13,7 +14,13 @@ works out a number from facts lists the number's name in `DERIVES`."""
 
 def facts_read() -> dict[str, str]:
     """Every fact that a module reads by name -> a module that does."""
-    return dict(_listed("READS"))
+    return dict(readings())
+
+
+@functools.cache
+def readings() -> tuple[tuple[str, str], ...]:
+    """Every fact with every module that reads it by name."""
+    return tuple(_listed("READS"))
 
 
 def names_derived() -> frozenset[str]:

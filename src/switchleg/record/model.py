@@ -104,6 +104,8 @@ class Record(Kept):
     notes: dict[str, str] = {}
     origins: dict[str, Origin] = {}
     """For replies taken over from another fan of the home, by node, while they stand."""
+    asks_everything: bool = False
+    """Questions that could change nothing any more are asked too: somebody wanted them."""
     progress: Work | None = None
     past_work: list[Work] = []
     """Work on plans that were given up or have changed, with its notes."""

@@ -8,14 +8,18 @@ from typing import TYPE_CHECKING, Any
 
 from switchleg.errors import COULD_NOT, SwitchlegError
 from switchleg.record.model import Event, Record, Standing
-from switchleg.session import fitting
+from switchleg.session import asking, fitting
 from switchleg.tree.model import Reply, Station, Value
-from switchleg.tree.walk import facts_ahead, walk
+from switchleg.tree.walk import Walk
 
 if TYPE_CHECKING:
     from switchleg.advice.card import Card
     from switchleg.advice.model import Advice
     from switchleg.knowledge.load import Knowledge
+
+
+MOST_REMEMBERED = 200
+"""Sets of facts whose open questions are kept in mind."""
 
 
 class SessionBase:
@@ -54,7 +58,8 @@ class SessionBase:
         self._work_open: set[Station] = set()
         """Stations whose checks were confirmed for work since the record was opened."""
         self._advice: tuple[tuple[dict[str, Value], frozenset[str]], Advice] | None = None
-        self._walk = walk(self._tree, fitting.trusted(self._tree, self.record))
+        self._memory: asking.Memory = {}
+        self._way = self._way_of(self.record)
 
     @property
     def knowledge(self) -> Knowledge:
@@ -69,18 +74,18 @@ class SessionBase:
     @property
     def facts(self) -> dict[str, Value]:
         """The facts known so far, those behind a question that a changed answer has brought up too."""
-        return facts_ahead(self._tree, fitting.trusted(self._tree, self.record))
+        return dict(self._way.facts)
 
     @property
     def standing(self) -> Standing:
         """What a list of records should show now; on other knowledge it may differ from what was saved."""
-        return fitting.standing(self._tree, self._walk, self.record)
+        return fitting.standing(self._tree, self._way, self.record)
 
     # The verdict
 
     def advice(self) -> Advice:
         """The verdict on what is known now; kept until the facts change."""
-        facts, untold = self.facts, frozenset(self._walk.cant_tell) - self.facts.keys()
+        facts, untold = self.facts, self._way.untold
         if self._advice is None or self._advice[0] != (facts, untold):
             from switchleg.advice.advise import advise
 
@@ -119,6 +124,17 @@ class SessionBase:
 
     # Inside
 
+    @property
+    def _walk(self) -> Walk:
+        return self._way.walk
+
+    def _way_of(self, record: Record) -> asking.Way:
+        """The way of a record, past what need not be asked any more."""
+        if len(self._memory) > MOST_REMEMBERED:
+            self._memory.clear()
+        replies = fitting.trusted(self._tree, record)
+        return asking.way(self._knowledge, replies, everything=record.asks_everything, memory=self._memory)
+
     def _writable(self) -> Callable[[Record], None]:
         if self._save is None:
             raise SwitchlegError(
@@ -144,7 +160,7 @@ class SessionBase:
         """Take the changes over, then save; a failed save leaves them in memory."""
         version = self._knowledge.version
         record = self.record.model_copy(update={**changes, "changed": now, "knowledge_version": version})
-        self._walk = walk(self._tree, fitting.trusted(self._tree, record))
-        standing = fitting.standing(self._tree, self._walk, record)
+        self._way = self._way_of(record)
+        standing = fitting.standing(self._tree, self._way, record)
         self.record = record.model_copy(update={"standing": standing})
         self.save_again()

@@ -10,12 +10,13 @@ from pydantic import JsonValue
 
 from switchleg.record.migrate import FORMAT
 from switchleg.record.model import Event, Record, Stage, Standing, Work, WorkStage
+from switchleg.session.asking import Way
 from switchleg.session.present import question_at
 from switchleg.tree.conditions import same
 from switchleg.tree.graph import Tree
 from switchleg.tree.model import CARD, STATIONS, Door, Reply, Value
 from switchleg.tree.values import suits
-from switchleg.tree.walk import Walk, facts_ahead
+from switchleg.tree.walk import Walk
 
 if TYPE_CHECKING:
     from switchleg.advice.model import Advice
@@ -88,8 +89,9 @@ def verdict(
     }
 
 
-def standing(tree: Tree, walked: Walk, record: Record) -> Standing:
+def standing(tree: Tree, way: Way, record: Record) -> Standing:
     """What a list of records shows; a verdict on other facts or by other knowledge no longer counts."""
+    walked = way.walk
     stage: Stage = "asking" if walked.steps else "new"
     if walked.at == CARD:
         stage = "declined" if walked.declined else "waiting" if walked.later else "done"
@@ -97,7 +99,7 @@ def standing(tree: Tree, walked: Walk, record: Record) -> Standing:
     reached = [tree.station_of[node] for node in entered]
     last = record.verdict or {}
     advice = last.get("advice")
-    current = last.get("facts") == facts_ahead(tree, trusted(tree, record))
+    current = last.get("facts") == way.facts
     current = current and last.get("knowledge_version") == record.knowledge_version
     status = advice.get("status") if current and isinstance(advice, dict) else None
     return Standing(

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 SPARE_KEYS = "adefghijkmpsuvx"
 """For the tenth answer and on: letters that no other key of a question uses."""
 
-DOOR_WORDS = {"open": "opened", "later": "not now", "decline": "I'd rather not"}
+DOOR_WORDS = {"open": "opened", "later": "not now", "after": "the other place first", "decline": "I'd rather not"}
 
 
 def choices(question: Question) -> tuple[Choice, ...]:
@@ -119,11 +119,11 @@ def _looked(tree: Tree, walked: Walk, station: Station, node: str) -> bool:
     return False
 
 
-def door_view(tree: Tree, record: Record, door: Door) -> DoorView:
+def door_view(tree: Tree, record: Record, door: Door, other: Door | None = None) -> DoorView:
     """What to show of a safety gate."""
     file = tree.stations.get(door.opens)
     reply = record.replies.get(door.id)
-    earlier = reply.kind if reply is not None and reply.kind in ("open", "later", "decline") else ""
+    earlier = reply.kind if reply is not None and reply.kind in ("open", "later", "after", "decline") else ""
     return DoorView(
         node=door.id,
         opens=door.opens,
@@ -134,6 +134,7 @@ def door_view(tree: Tree, record: Record, door: Door) -> DoorView:
         checks=door.checks,
         earlier=earlier,
         note=record.notes.get(door.id, ""),
+        other=other.opens if other is not None else None,
     )
 
 

@@ -14,8 +14,9 @@ from typing import Literal
 
 from switchleg.errors import SwitchlegError
 from switchleg.record.ids import typed_text
-from switchleg.record.model import Event, GateEntry
-from switchleg.session import fitting, present
+from switchleg.record.model import Event, GateEntry, Record
+from switchleg.session import doors, fitting, present
+from switchleg.session.doors import DoorHint
 from switchleg.session.ladder import Ladder
 from switchleg.session.views import (
     CardView,
@@ -28,7 +29,7 @@ from switchleg.session.views import (
     SettledLine,
     View,
 )
-from switchleg.tree.model import Door, Fork, Question, Reply, Value
+from switchleg.tree.model import Again, Door, Fork, Question, Reply, Value
 from switchleg.tree.values import check_value, parse_typed
 from switchleg.tree.walk import remaining
 
@@ -44,9 +45,9 @@ class Session(Ladder):
         at = self._cursor or self._walk.at
         node = self._tree.nodes.get(at)
         if node is None:
-            return CardView(self._walk.declined, self.waiting)
+            return CardView(self._walk.declined, self.waiting, self._left_out())
         if isinstance(node, Door):
-            return present.door_view(self._tree, self.record, node)
+            return present.door_view(self._tree, self.record, node, self._other(node))
         question = present.question_at(self._tree, at)
         pictures = self._knowledge.pictures if question is not None and question.picture else {}
         station = self._tree.station_of[at]
@@ -66,7 +67,9 @@ class Session(Ladder):
     @property
     def progress(self) -> Progress:
         """How far, and how much may still come."""
-        return Progress(fitting.answered(self._tree, self._walk), *remaining(self._tree, self._walk))
+        replies, sparing = fitting.trusted(self._tree, self.record), self._way.sparing
+        least, most = remaining(self._tree, self._walk, replies, sparing)
+        return Progress(fitting.answered(self._tree, self._walk), least, most)
 
     @property
     def review(self) -> tuple[ReviewRow, ...]:
@@ -76,8 +79,8 @@ class Session(Ladder):
     @property
     def waiting(self) -> tuple[DoorView, ...]:
         """Gates on the way that were answered "not now"."""
-        doors = (door for door in map(self._tree.nodes.get, self._walk.later) if isinstance(door, Door))
-        return tuple(present.door_view(self._tree, self.record, door) for door in doors)
+        put_off = (door for door in map(self._tree.nodes.get, self._walk.later) if isinstance(door, Door))
+        return tuple(present.door_view(self._tree, self.record, door) for door in put_off)
 
     # Answers
 
@@ -120,6 +123,40 @@ class Session(Ladder):
     def decline(self) -> None:
         """Answer the gate in view with "I'd rather not"."""
         self._pass(self._door(), "decline")
+
+    def other_first(self) -> None:
+        """Take the other station first (`DoorView.other`); the walk comes back here if this one is still needed.
+
+        Raises SwitchlegError when there is no other.
+        """
+        door = self._door()
+        other = self._other(door)
+        if other is None:
+            raise SwitchlegError("there is no other place to open first", mend="open it, or choose not now")
+        if other.id in self.record.replies:
+            self.go_to(other.id)
+        else:
+            self._pass(door, "after")
+
+    def door_hint(self) -> DoorHint:
+        """Whether the gate in view may as well wait, and which station is better opened first."""
+        door = self._door()
+        if self._hint is None or self._hint[:2] != (door.id, self.record):
+            opened = frozenset(
+                node.opens
+                for step in self._walk.steps
+                if isinstance(node := self._tree.nodes[step.node_id], Door) and step.reply.kind == "open"
+            )
+            found = doors.hint(self._knowledge, self._way, self._other(door), opened)
+            self._hint = (door.id, self.record, found)
+        return self._hint[2]
+
+    def ask_the_rest(self) -> None:
+        """Ask the questions too that were left out, from the first of them on."""
+        self._writable()
+        self._cursor = None
+        if not self.record.asks_everything:
+            self._change(self._clock(), asks_everything=True)
 
     def note(self, node: str, text: str) -> None:
         """Keep a note with a node (any question, second look or gate); "" takes it away."""
@@ -188,7 +225,7 @@ class Session(Ladder):
         """Show an earlier step of the way, to change it. SwitchlegError when it is not on the way."""
         if node == self._walk.at:
             self._cursor = None
-        elif any(step.node_id == node for step in self._walk.steps):
+        elif any(step.node_id == node for step in self._walk.steps) or node in self._walk.after:
             self._cursor = node
         else:
             raise SwitchlegError(f"{node!r} was not asked on this way", mend="choose one from the review")
@@ -204,6 +241,17 @@ class Session(Ladder):
         self.go_to(door)
 
     # Inside
+
+    _hint: tuple[str, Record, DoorHint] | None = None
+
+    def _left_out(self) -> int:
+        if self._walk.declined:
+            return 0
+        nodes = (self._tree.nodes[at] for at in self._walk.passed)
+        return sum(isinstance(node, Question | Again) and node.fact not in self._way.facts for node in nodes)
+
+    def _other(self, door: Door) -> Door | None:
+        return doors.other_station(self._tree, self._way, fitting.trusted(self._tree, self.record), door)
 
     def _question(self) -> tuple[str, Question]:
         view = self.view
@@ -230,11 +278,12 @@ class Session(Ladder):
         if changes:
             self._change(now, **changes)
 
-    def _pass(self, door: Door, outcome: Literal["open", "later", "decline"]) -> None:
+    def _pass(self, door: Door, outcome: Literal["open", "later", "after", "decline"]) -> None:
         self._writable()
         now = self._clock()
         checks = door.checks if outcome == "open" else ()
-        entry = GateEntry(at=now, door=door.id, opens=door.opens, outcome=outcome, checks=checks)
+        kept: Literal["open", "later", "decline"] = "later" if outcome == "after" else outcome
+        entry = GateEntry(at=now, door=door.id, opens=door.opens, outcome=kept, checks=checks)
         reply = Reply(kind=outcome, at=now, station=self._tree.station_of[door.id])
         if outcome == "open":
             self._at_work.add(door.opens)

@@ -77,8 +77,10 @@ class DoorView:
     ask: str
     cautions: tuple[str, ...]
     checks: tuple[str, ...]
-    earlier: Literal["", "open", "later", "decline"]
+    earlier: Literal["", "open", "later", "after", "decline"]
     note: str
+    other: Station | None = None
+    """Another station that is shut and may be taken first (`Session.other_first`)."""
 
 
 @dataclass(frozen=True)
@@ -88,7 +90,10 @@ class CardView:
     declined: bool
     """A gate was answered "I'd rather not": the card is for the electrician."""
     waiting: tuple[DoorView, ...]
-    """Gates answered "not now"; `Session.reopen` goes on there."""
+    """Gates answered "not now", the one whose looks bring most for their trouble first; `Session.reopen` goes on
+    there."""
+    left_out: int = 0
+    """Questions that were left out because no answer could change anything; `Session.ask_the_rest` asks them."""
 
 
 View = QuestionView | DoorView | CardView

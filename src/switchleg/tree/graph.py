@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -86,6 +87,12 @@ def reachable(tree: Tree, start: str, *, shut: frozenset[tuple[str, str]] = froz
         if at in tree.nodes:
             todo += [to for key, to in ways_out(tree.nodes[at]) if (at, key) not in shut]
     return seen & (tree.nodes.keys() | {CARD})
+
+
+@functools.lru_cache(maxsize=64)
+def doors_behind(tree: Tree, start: str) -> frozenset[str]:
+    """The doors that can be reached from `start`."""
+    return frozenset(at for at in reachable(tree, start) if isinstance(tree.nodes.get(at), Door))
 
 
 def rings(tree: Tree) -> list[tuple[str, ...]]:

@@ -130,9 +130,10 @@ class StationFile(Strict):
 
 
 class Reply(Strict):
-    """What was said at a node: a value or "can't tell" at a question; open, later or decline at a door."""
+    """What was said at a node: a value or "can't tell" at a question; open, later or decline at a door, or "after":
+    the stations behind it first, then back here."""
 
-    kind: Literal["value", "cant_tell", "open", "later", "decline"]
+    kind: Literal["value", "cant_tell", "open", "later", "after", "decline"]
     value: Value | None = None
     at: datetime
     station: Station

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime
 
 from switchleg.errors import SwitchlegError
 from switchleg.tree.conditions import all_hold
-from switchleg.tree.graph import Tree, in_order, ways_out
+from switchleg.tree.graph import Node, Tree, doors_behind, in_order, ways_out
 from switchleg.tree.model import CARD, Again, Dimension, Door, Fork, Question, Reply, Station, Value
 from switchleg.tree.values import answer_for, offers_zero
 
@@ -36,19 +35,27 @@ class Walk:
     """Doors on the way that were answered "not now"."""
     declined: bool
     """A door on the way was answered "I'd rather not"."""
+    passed: tuple[str, ...] = ()
+    """Nodes on the way that were passed over without a reply."""
+    after: tuple[str, ...] = ()
+    """Doors that wait until the stations behind them are done."""
 
 
-def walk(tree: Tree, replies: Mapping[str, Reply]) -> Walk:
+def walk(tree: Tree, replies: Mapping[str, Reply], passing: Container[str] = frozenset()) -> Walk:
     """Follow the replies from `tree.first`.
 
     A reply that does not suit its node counts as not given; replies off the way are ignored; a second look
-    is passed over when its fact is known. In an unsound tree the way ends at CARD where it would leave the
+    is passed over when its fact is known. Nodes in `passing` that have no reply are passed over as if somebody
+    could not tell, or left a door shut. A door answered "after" is left shut at first and stands at the end of
+    the way, once everything behind it is done. In an unsound tree the way ends at CARD where it would leave the
     tree or come round to a node again.
     """
     steps: list[Step] = []
     facts: dict[str, Value] = {}
     cant_tell: dict[str, Station] = {}
     later: list[str] = []
+    after: list[str] = []
+    passed: list[str] = []
     declined = False
     at = tree.first
     seen: set[str] = set()
@@ -62,9 +69,17 @@ def walk(tree: Tree, replies: Mapping[str, Reply]) -> Walk:
             at = node.leads_to
             continue
         reply = replies.get(at)
-        target = _after(tree, node, reply) if reply is not None else None
+        target = _after(tree, node, reply, replies) if reply is not None else None
         if reply is None or target is None:
-            return Walk(tuple(steps), at, facts, cant_tell, tuple(later), declined)
+            if at not in passing and not declined:
+                return Walk(tuple(steps), at, facts, cant_tell, tuple(later), declined, tuple(passed), tuple(after))
+            passed.append(at)
+            at = _past(node)
+            continue
+        if isinstance(node, Door) and reply.kind == "after":
+            after.append(at)
+            at = target
+            continue
         steps.append(Step(at, reply))
         if isinstance(node, Door):
             declined = declined or reply.kind == "decline"
@@ -77,27 +92,49 @@ def walk(tree: Tree, replies: Mapping[str, Reply]) -> Walk:
             cant_tell[node.fact] = tree.station_of[at]
             facts.pop(node.fact, None)
         at = target
-    return Walk(tuple(steps), CARD, facts, cant_tell, tuple(later), declined)
+    waiting = [] if declined else [door for door in after if door not in passing]
+    passed += [door for door in after if door not in waiting]
+    end = waiting[0] if waiting else CARD
+    return Walk(tuple(steps), end, facts, cant_tell, tuple(later), declined, tuple(passed), tuple(waiting))
+
+
+def _past(node: Question | Again | Door) -> str:
+    """Where the way goes on when a node is passed over."""
+    if isinstance(node, Door):
+        return node.later
+    return node.cant_tell if isinstance(node, Question) else node.leads_to
+
+
+def walk_ahead(tree: Tree, replies: Mapping[str, Reply], passing: Container[str] = frozenset()) -> Walk:
+    """`walk`, gone on behind a question that a changed answer or another order has brought up, as far as answers
+    wait there.
+
+    A question without an answer counts as passed over here, as long as answers wait behind it: what was found
+    at the wall is not forgotten because something is open on the floor. A door is never passed.
+    """
+    ahead: set[str] = set()
+    given = _Either(passing, ahead)
+    walked = walk(tree, replies, given)
+    waiting = replies.keys() - {step.node_id for step in walked.steps}
+    while waiting and isinstance(tree.nodes.get(walked.at), Question | Again):
+        ahead.add(walked.at)
+        walked = walk(tree, replies, given)
+        waiting -= {step.node_id for step in walked.steps}
+    return walked
 
 
 def facts_ahead(tree: Tree, replies: Mapping[str, Reply]) -> dict[str, Value]:
-    """The facts of `walk`, and those that are known behind a question which a changed answer has brought up.
-
-    A question without an answer counts as "can't tell" here, as long as answers wait behind it: what was found
-    at the wall is not forgotten because something is open on the floor. A door is never passed.
-    """
-    given = dict(replies)
-    walked = walk(tree, given)
-    waiting = given.keys() - {step.node_id for step in walked.steps}
-    while waiting and isinstance(tree.nodes.get(walked.at), Question | Again):
-        station = tree.station_of[walked.at]
-        given[walked.at] = Reply(kind="cant_tell", at=_NEVER, station=station)
-        walked = walk(tree, given)
-        waiting -= {step.node_id for step in walked.steps}
-    return walked.facts
+    """The facts of `walk_ahead`."""
+    return walk_ahead(tree, replies).facts
 
 
-_NEVER = datetime.min.replace(tzinfo=UTC)
+@dataclass(frozen=True)
+class _Either(Container[str]):
+    one: Container[str]
+    other: Container[str]
+
+    def __contains__(self, node: object) -> bool:
+        return node in self.one or node in self.other
 
 
 def way_of(fork: Fork, facts: Mapping[str, Value]) -> str:
@@ -105,10 +142,18 @@ def way_of(fork: Fork, facts: Mapping[str, Value]) -> str:
     return next((b.leads_to for b in fork.branch if all_hold(b.when, facts) is True), fork.otherwise)
 
 
-def _after(tree: Tree, node: Question | Again | Door, reply: Reply) -> str | None:
-    """Where a reply leads, or None when it does not suit the node."""
+def _after(tree: Tree, node: Question | Again | Door, reply: Reply, replies: Mapping[str, Reply]) -> str | None:
+    """Where a reply leads, or None when it does not suit the node.
+
+    Who opened a later station first and then declines this one keeps what was found there.
+    """
     if isinstance(node, Door):
-        return {"open": node.open, "later": node.later, "decline": node.decline}.get(reply.kind)
+        if reply.kind == "decline" and any(
+            replies[at].kind == "open" for at in doors_behind(tree, node.later) if at in replies
+        ):
+            return node.later
+        ways = {"open": node.open, "later": node.later, "after": node.later, "decline": node.decline}
+        return ways.get(reply.kind)
     question = tree.questions[node.fact]
     if reply.kind == "cant_tell":
         return node.cant_tell if isinstance(node, Question) else node.leads_to
@@ -138,36 +183,78 @@ def _is_measure(question: Question, value: Value) -> bool:
     return isinstance(value, str) and _measures(value, question.dimension, offers_zero(question))
 
 
-def remaining(tree: Tree, walked: Walk) -> tuple[int, int]:
+@dataclass(frozen=True)
+class Sparing:
+    """What a walk may leave out. `perhaps`: facts that need not be asked once enough is known; `left_out` and `shut`:
+    facts and stations that need not now."""
+
+    perhaps: Container[str] = frozenset()
+    left_out: Container[str] = frozenset()
+    shut: Container[str] = frozenset()
+
+
+def remaining(
+    tree: Tree, walked: Walk, replies: Mapping[str, Reply] | None = None, sparing: Sparing | None = None
+) -> tuple[int, int]:
     """The least and the most questions that may still come, the one at hand counted; doors are not.
 
     A door counts as opened or put off, not as declined. Forks and second looks that what is known
-    already decides are decided; the others may go either way, so the range may be too wide, never too narrow.
+    already decides are decided; the others may go either way, so the range may be too wide, never too narrow
+    (only something that stops the work ends it sooner). What has a reply further on is not asked again.
     """
     if walked.at not in tree.nodes:
         return (0, 0)
-    order = in_order(tree, walked.at)
-    nodes = [tree.nodes[at] for at in order]
-    ahead = {node.fact for node in nodes if isinstance(node, Question | Again)}
-    least: dict[str, int] = {}
-    most: dict[str, int] = {}
-    for at in reversed(order):
-        node = tree.nodes[at]
+    counting = _Counting(tree, walked, replies or {}, sparing or Sparing())
+    least, most = counting.range(walked.at)
+    doors = [at for at, reply in counting.replies.items() if reply.kind == "after" and at != walked.at]
+    return least, most + sum(counting.range(at)[1] for at in doors if isinstance(tree.nodes.get(at), Door))
+
+
+class _Counting:
+    """Counts the questions on every way from a node to the card."""
+
+    def __init__(self, tree: Tree, walked: Walk, replies: Mapping[str, Reply], sparing: Sparing) -> None:
+        self.tree, self.walked, self.replies, self.sparing = tree, walked, replies, sparing
+
+    def range(self, start: str) -> tuple[int, int]:
+        """Least and most from `start` on."""
+        tree = self.tree
+        order = in_order(tree, start)
+        nodes = [tree.nodes[at] for at in order]
+        ahead = {node.fact for node in nodes if isinstance(node, Question | Again)}
+        least: dict[str, int] = {}
+        most: dict[str, int] = {}
+        for at in reversed(order):
+            node = tree.nodes[at]
+            low, high = self._cost(at)
+            ways = self._ways(node, ahead)
+            least[at] = low + min(least.get(way, 0) for way in ways)
+            most[at] = high + max(most.get(way, 0) for way in ways)
+        return least[start], most[start]
+
+    def _ways(self, node: Node, ahead: set[str]) -> tuple[str, ...]:
         if isinstance(node, Fork):
-            ways = _open_ways(node, walked.facts, ahead)
-        elif isinstance(node, Door):
-            ways = (node.open, node.later)
-        else:
-            ways = tuple(target for _, target in ways_out(node))
-        cost_least = cost_most = 0
-        if isinstance(node, Question):
-            cost_least = cost_most = 1
-        elif isinstance(node, Again) and node.fact in tree.questions and node.fact not in walked.facts:
-            cost_least = 1 if at == walked.at else 0
-            cost_most = 1
-        least[at] = cost_least + min(least.get(way, 0) for way in ways)
-        most[at] = cost_most + max(most.get(way, 0) for way in ways)
-    return least[walked.at], most[walked.at]
+            return _open_ways(node, self.walked.facts, ahead)
+        if isinstance(node, Door):
+            return (node.later,) if node.opens in self.sparing.shut else (node.open, node.later)
+        return tuple(target for _, target in ways_out(node))
+
+    def _cost(self, at: str) -> tuple[int, int]:
+        """Whether a node is surely asked, and whether it may be."""
+        node = self.tree.nodes[at]
+        if not isinstance(node, Question | Again) or node.fact not in self.tree.questions:
+            return 0, 0
+        if at == self.walked.at:
+            return 1, 1
+        reply = self.replies.get(at)
+        if reply is not None and _after(self.tree, node, reply, self.replies) is not None:
+            return 0, 0
+        if node.fact in self.walked.facts and isinstance(node, Again):
+            return 0, 0
+        if node.fact in self.sparing.left_out:
+            return 0, 0
+        surely = isinstance(node, Question) and node.fact not in self.sparing.perhaps
+        return int(surely), 1
 
 
 def _open_ways(fork: Fork, facts: Mapping[str, Value], ahead: set[str]) -> tuple[str, ...]:

@@ -1,19 +1,24 @@
-"""The real candidate table: every house and fan the program thinks of, with what each look shows on it."""
+"""The candidate table: every house and fan that the answers leave, with what each look that is left shows on it.
+
+Policies are weighed on it, and the way into the cheaper station is told from it.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import product
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from switchleg.advice.advise import look
 from switchleg.advice.survey import Hypothesis, Survey
 from switchleg.diagnosis.fans import Fan
 from switchleg.diagnosis.looks import Look, Table
 from switchleg.diagnosis.shows import predicted
-from switchleg.knowledge.load import Knowledge
 from switchleg.tree.model import Again, Value
+
+if TYPE_CHECKING:
+    from switchleg.knowledge.load import Knowledge
 
 Answers = tuple[tuple[Value | None, float], ...]
 
@@ -111,7 +116,11 @@ class Case:
 
 def case(knowledge: Knowledge, given: Mapping[str, Value], *, covering: float, most: int) -> Case:
     """Merge hypotheses alike in every answer; keep the likeliest until `covering` of the mass or `most` rows."""
-    _, _, survey = look(knowledge, given)
+    return case_of(knowledge, given, look(knowledge, given)[2], covering=covering, most=most)
+
+
+def case_of(knowledge: Knowledge, given: Mapping[str, Value], survey: Survey, *, covering: float, most: int) -> Case:
+    """`case` on hypotheses that are judged already."""
     names = [f for f in (*FAN_FACTS, *WIRING_FACTS) if f not in given]
     names = [f for f in names if not _moot(f, given)]
     found: dict[tuple[Value | None, ...], dict[Hashable, float]] = {}

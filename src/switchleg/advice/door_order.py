@@ -1,0 +1,37 @@
+"""Which of the stations that are still shut is better opened first. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from typing import TYPE_CHECKING
+
+from switchleg.advice.advise import look
+from switchleg.advice.look_table import case_of
+from switchleg.advice.survey import LOOKED_THROUGH, Hypothesis, Survey
+from switchleg.diagnosis.policies import open_first
+from switchleg.tree.model import STATIONS, Station, Value
+
+if TYPE_CHECKING:
+    from switchleg.knowledge.load import Knowledge
+
+MOST = 400
+"""Rows that are weighed at most; the likeliest are."""
+
+
+def first_station(
+    knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str], opened: Collection[Station] = ()
+) -> Station | None:
+    """The station to open first, so that the least opening is expected until the recommendation is decided.
+
+    None when nothing that is shut tells more. The likeliest cases are weighed, all else being as they show it.
+    """
+    survey = look(knowledge, facts, untold)[2]
+    few = survey.hypotheses[:LOOKED_THROUGH]
+    if not few:
+        return None
+    whole = sum(h.p for h in few)
+    likely = Survey(survey.judge, tuple(Hypothesis(h.wiring, h.house, h.fan, h.p / whole) for h in few))
+    table = case_of(knowledge, facts, likely, covering=0.999, most=MOST).table
+    mask = sum(1 << place for place, station in enumerate(table.stations) if station in opened)
+    named = open_first(table, table.everything, mask)
+    return next((station for station in STATIONS if station == named), None)

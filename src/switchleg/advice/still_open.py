@@ -1,0 +1,134 @@
+"""What is still worth asking: what could change the recommendation, its joints, a stop, a caution or a figure. Pure.
+
+Once the recommendation is the same whatever is still found, a look that only tells houses or fans apart is left
+out, unless it tells the joints apart; and a station is left shut when the work does not go there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from switchleg.advice import judge, numbers, preparations
+from switchleg.advice.advise import look, region_of
+from switchleg.advice.judge import Outcome
+from switchleg.advice.open_looks import barred_by, ranked
+from switchleg.advice.plan import Plan
+from switchleg.advice.splices import box_plans
+from switchleg.advice.stops import contradictions_in
+from switchleg.advice.survey import Hypothesis, Survey
+from switchleg.advice.warnings import meant
+from switchleg.diagnosis import fans, shows
+from switchleg.figures import motor_clues
+from switchleg.knowledge.readers import readings
+from switchleg.tree.conditions import all_hold, holds
+from switchleg.tree.model import Station, Value
+from switchleg.tree.vocabulary import ABLE_TO_TEST_LIVE
+
+if TYPE_CHECKING:
+    from switchleg.knowledge.load import Knowledge
+
+EXPLAINING = frozenset({"advice.judge", "advice.compare", "advice.evidence", "figures.motor_clues"})
+"""Modules that read looks only to reason from them or to tell how a thing is known: no figure hangs on them."""
+
+
+@dataclass(frozen=True)
+class Needed:
+    """What to ask from here on."""
+
+    settled: bool = False
+    """One recommendation, whatever is still found."""
+    ended: bool = False
+    """A stop stands that no further answer takes away: nothing more is asked."""
+    left_out: frozenset[str] = frozenset()
+    """Facts whose answers could change nothing any more."""
+    shut: frozenset[Station] = frozenset()
+    """Stations that need not be opened any more: the recommended work does not go there."""
+
+
+def needed(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str], *, early: bool) -> Needed:
+    """What is still worth asking. `early`: something of `deciding` is still to be asked; then everything is."""
+    if _stopped(knowledge, facts, untold):
+        return Needed(ended=True)
+    if early:
+        return Needed()
+    wirings, possible, survey = look(knowledge, facts, untold)
+    if contradictions_in(wirings, possible, survey, facts) or survey.nothing_fits():
+        return Needed(ended=True)
+    if survey.agreed() is None or region_of(knowledge, facts) is None:
+        return Needed()
+    return _settled(knowledge, facts, survey)
+
+
+def _settled(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey) -> Needed:
+    best = [outcome for h in survey.hypotheses if (outcome := survey.best(h)) is not None]
+    plans = {id(outcome.plan): outcome.plan for outcome in best if outcome.plan is not None}
+    telling = _telling_joints(knowledge, facts, survey, plans)
+    questions, station_of = knowledge.tree.questions, knowledge.tree.station_of
+    up_there = survey.goes_up() or any(station_of.get(fact) == "canopy" for fact in telling)
+    kept = telling | {fact for outcome in best[:1] for fact in _cautioned(knowledge, facts, outcome)}
+    left_out = looks_only(knowledge) - kept
+    if {fact for fact, question in questions.items() if question.power_on} <= left_out:
+        left_out |= {ABLE_TO_TEST_LIVE}
+    return Needed(settled=True, left_out=left_out, shut=frozenset() if up_there else frozenset({"canopy"}))
+
+
+def _telling_joints(
+    knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey, plans: Mapping[int, Plan]
+) -> frozenset[str]:
+    """Looks that tell apart houses in which the recommended joints differ."""
+    region = region_of(knowledge, facts)
+    ground = region.words.ground if region else ""
+    joints = {at: box_plans(plan, survey.judge.bench.controls, ground) for at, plan in plans.items()}
+    if len(set(joints.values())) < 2:
+        return frozenset()
+
+    def made(h: Hypothesis) -> object:
+        best = survey.best(h)
+        return joints.get(id(best.plan)) if best else None
+
+    checks = ranked(knowledge, survey, facts, made, barred=barred_by(knowledge, facts))
+    return frozenset(check.fact for check in checks)
+
+
+def _cautioned(knowledge: Knowledge, facts: Mapping[str, Value], best: Outcome) -> Iterator[str]:
+    """Facts that would bring a caution about the recommended plan, or take it away."""
+    for caution in knowledge.rules.caution:
+        if caution.when and meant(caution, best) and all_hold(caution.when, facts) is not False:
+            yield from (c.fact for c in caution.when if holds(c, facts) is None or c.known is False)
+
+
+def _stopped(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str]) -> bool:
+    """A find or a figure stops the work, whatever else is answered."""
+    for stop in knowledge.rules.stop:
+        if all_hold(stop.when, facts) and all(c.known is not False or c.fact in untold for c in stop.when):
+            return True
+    return bool(numbers.stops(facts, knowledge.tables))
+
+
+@lru_cache(maxsize=4)
+def looks_only(knowledge: Knowledge) -> frozenset[str]:
+    """Facts that only tell houses and fans apart: no figure, no preparation and no list of parts reads them."""
+    clues = {clue.fact for clue in (*knowledge.clues.motor, *knowledge.clues.receiver)}
+    powered = {fact for fact, question in knowledge.tree.questions.items() if question.power_on}
+    elsewhere = {
+        fact
+        for fact, module in readings()
+        if module.split(".", 1)[1] not in EXPLAINING and not module.startswith("switchleg.diagnosis")
+    }
+    looks = fans.READS | shows.LOOKED_AT | clues | powered | motor_clues.READS
+    return frozenset(fact for fact in looks - elsewhere - _forbidding(knowledge) if fact in knowledge.tree.questions)
+
+
+def _forbidding(knowledge: Knowledge) -> set[str]:
+    return {condition.fact for rule in knowledge.rules.forbids for condition in rule.when}
+
+
+@lru_cache(maxsize=4)
+def deciding(knowledge: Knowledge) -> frozenset[str]:
+    """Wishes, permissions and circumstances that are asked on the floor and may change any recommendation."""
+    read = judge.READS | preparations.READS | _forbidding(knowledge) | {"region", "acts_on_other_loads"}
+    looks = fans.READS | shows.LOOKED_AT
+    return frozenset(fact for fact in read - looks if knowledge.tree.station_of.get(fact) == "floor")
