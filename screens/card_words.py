@@ -66,7 +66,7 @@ def drawing_words(drawn: Pictures, scheme: str, width: int, *, ascii_only: bool)
         forms = [["TODAY", "", *draw_text(drawn.today, width=room, ascii_only=ascii_only).splitlines()]]
         if drawn.new is not None:
             new = draw_text(drawn.new, width=room, ascii_only=ascii_only).splitlines()
-            forms.append([f"NEW: {scheme}", "", *new])
+            forms.append([*wrap(f"NEW: {scheme}", room), "", *new])
         return forms
 
     half = (width - GAP) // 2

@@ -18,13 +18,13 @@ TREE = Why(text="a", steps=(Why(text="b", steps=(LEAF,)), Why(text="d")))
 
 
 def test_every_section_of_a_real_card_stands_on_a_tab() -> None:
-    """The tabs together hold exactly the card's sections, and only the first look stands on two."""
+    """The tabs together hold exactly the card's sections, and only the first look and what not to buy stand on two."""
     walked = session()
     play(walked, room("front parlour"))
     made = sheets(load(), walked)
     placed = [section.id for tab in made.tabs for section in tab.sections]
     assert set(placed) == {section.id for section in made.card.sections}
-    assert {name for name in placed if placed.count(name) > 1} <= {"next"}
+    assert {name for name in placed if placed.count(name) > 1} <= {"next", "not_to_buy"}
     assert made.drawn is not None
     assert made.drawn.new is not None
     assert made.whys[0].text.startswith(made.chosen.title if made.chosen else "-")

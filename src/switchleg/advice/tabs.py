@@ -18,10 +18,10 @@ TITLES: dict[TabId, str] = {
     "why": "Why",
 }
 SECTIONS: dict[TabId, tuple[str, ...]] = {
-    "card": ("stops", "verdict", "next", "preparations", "cautions", "keeps"),
+    "card": ("stops", "verdict", "next", "preparations", "cautions", "not_to_buy", "keeps"),
     "plan": ("steps", "splices", "afterwards", "functions"),
-    "numbers": ("sums", "numbers", "box_fill", "placing"),
-    "parts": ("parts",),
+    "numbers": ("sums", "choosing", "numbers", "box_fill", "placing"),
+    "parts": ("parts", "not_to_buy"),
     "checks": ("next", "cases", "known", "evidence"),
     "why": ("why_not", "sources"),
 }
