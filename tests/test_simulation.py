@@ -13,7 +13,7 @@ from simulation.score import Tally, bounds, people
 from wiring_world import bench, feed_ends, houses, referee
 
 from switchleg.diagnosis.columns import Columns
-from switchleg.diagnosis.shows import LOOKED_AT, agrees, disagreeing
+from switchleg.diagnosis.shows import COMPARED, agrees, disagreeing
 from switchleg.knowledge.load import load
 from switchleg.tree.model import CARD
 from switchleg.tree.walk import walk
@@ -78,7 +78,7 @@ def test_comparing_all_at_once_is_comparing_one_by_one() -> None:
     columns = Columns(stock, bench())
     for number in range(6):
         facts = walk(knowledge.tree, plain_answers(knowledge, draw_case(random.Random(number)))).facts
-        used = {f: v for f, v in facts.items() if f in LOOKED_AT or f.endswith("_kind")}
+        used = {f: v for f, v in facts.items() if f in COMPARED}
         assert list(map(id, columns.left(used))) == [id(h) for h in stock if agrees(h, used, bench())]
         slow: Counter[frozenset[str]] = Counter()
         for house in stock:

@@ -32,6 +32,8 @@ class Story(BaseModel):
     sets: list[str]
     but: dict[str, bool | int | str] = {}
     unknown: list[str] = []
+    untold: list[str] = []
+    """Facts that somebody looked for and could not tell."""
     topology: str = ""
     status: str = ""
     not_status: str = ""
@@ -91,7 +93,8 @@ def told(name: str) -> Advice:
     """The advice for a story, worked out once for all tests that look at it."""
     story = next(s for s in STORIES if s.name == name)
     knowledge = load()
-    return advise(knowledge, parse_facts(knowledge, story.facts(), f"the story {name}"))
+    facts = parse_facts(knowledge, story.facts(), f"the story {name}")
+    return advise(knowledge, facts, [fact for fact in story.untold if fact not in facts])
 
 
 def _scheme(advice: Advice, scheme: str) -> SchemeVerdict:

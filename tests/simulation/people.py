@@ -12,7 +12,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from simulation.houses import Recipe, draw
-from simulation.reading import Facts, seen
+from simulation.reading import Facts, passes_on, seen
 from switchleg.knowledge.load import Knowledge
 from switchleg.tree.model import Again, Door, Question, Reply
 
@@ -21,7 +21,18 @@ WISHES = (
     "want_keep_wall_look",
 )  # fmt: skip
 DECISIONS = frozenset(
-    {*WISHES, "region", "house_age", "hub", "who_works", "fan_installed", "may_open_canopy", "may_pull_cable", "may_replace_fan", "able_to_test_live"}
+    {
+        *WISHES,
+        "region",
+        "house_age",
+        "hub",
+        "who_works",
+        "fan_installed",
+        "may_open_canopy",
+        "may_pull_cable",
+        "may_replace_fan",
+        "able_to_test_live",
+    }
 )
 """Not looks but decisions: nobody slips here or cannot tell."""
 
@@ -73,6 +84,8 @@ def draw_case(rng: random.Random) -> Case:
         facts["neutral_bundle"] = rng.random() < 0.5
     facts = {f: v for f, v in facts.items() if v is not None}
     facts["fan_installed"] = installed
+    facts["feed_passes_on"] = passes_on(recipe, facts["wall_boxes"], other_known=facts["acts_on_other_loads"])
+    facts = {f: v for f, v in facts.items() if v is not None}
     facts |= _decisions(rng) | _place(rng)
     if not facts["wall_boxes"]:
         facts["only_room_light"] = False  # no wall switch works it
@@ -257,6 +270,9 @@ def answer(rng: random.Random, knowledge: Knowledge, case: Case, slip: float, ca
     slips: dict[str, tuple[Any, Any]] = {}
     for fact, question in tree.questions.items():
         true = case.facts.get(fact)
+        if fact == "feed_passes_on" and told["wall_boxes"] is not None:  # a place nobody found is no known cable
+            other = told["acts_on_other_loads"] is True
+            true = passes_on(case.recipe, told["wall_boxes"], other_known=other)
         rate = slip / 2 if fact in grouped else slip
         wrong = fact in slipping or rng.random() < rate
         if fact not in DECISIONS and wrong:

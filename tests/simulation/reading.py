@@ -91,6 +91,7 @@ def seen(recipe: Recipe) -> Facts:
         "ceiling_cables": len(site.at(CEILING)),
         "acts_on_other_loads": recipe.other is not None,
         "switches": (),
+        "stops_from_wall": bool(recipe.switches),
     }
     if "other" in house.loads:
         same = [load for load in ("fan", "light") if load in house.loads and house.on(load) == house.on("other")]
@@ -105,6 +106,19 @@ def seen(recipe: Recipe) -> Facts:
     if SECOND_WALL in site.boxes:
         facts["switches_work_together"] = _together(house, keys)
     return facts
+
+
+def passes_on(recipe: Recipe, places: int, *, other_known: bool) -> bool | None:
+    """What somebody who knows of so many wall places sees of the further cables at the ceiling; None: there are none.
+
+    A cable goes straight on when its two conductors are the feed's hot and neutral in their own colours.
+    """
+    wired = lay(recipe)
+    assert wired is not None
+    known = {"feed", *("run", "link")[:places], *(("other",) if other_known else ())}
+    left = [cable.id for cable in wired.site.at(CEILING) if cable.id not in known]
+    straight = [{c: n for (of, c), n in wired.conductors.items() if of == cable} for cable in left]
+    return all(nets == {"black": "HOT", "white": "NEUTRAL"} for nets in straight) if left else None
 
 
 def _together(house: Reading, keys: list[tuple[str, str]]) -> str:

@@ -33,6 +33,7 @@ from switchleg.tree.model import Value
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.colours import Palette
 from switchleg.wiring.rules import findings
+from switchleg.wiring.site import NEUTRAL
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
@@ -68,7 +69,7 @@ def advise(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[
     if status == "recommended" and best:
         recommendation = Recommendation(scheme=best.scheme, preparations=best.preparations, keeps=dict(best.keeps))
     fill = _fill(knowledge, facts, region, survey, best is not None)
-    doubtful = doubtful_answers(knowledge, facts, fans, _contradicted(knowledge, facts, region), contradictions)
+    doubtful = doubtful_answers(knowledge, facts, fans, _contradicted(knowledge, facts, region, untold), contradictions)
     checks: tuple[NextCheck, ...] = ()
     if contradictions or not stops:
         checks = next_checks(knowledge, facts, survey, contradictions, region, doubtful, dangers, unsafe)
@@ -115,7 +116,19 @@ def look(
     region = region_of(knowledge, facts)
     bench = bench_of(knowledge, region or knowledge.regions[DEFAULT_REGION])
     wirings, fans = beliefs(knowledge, facts, region, bench, untold)
-    return wirings, fans, Survey(_judge(knowledge, facts, region, bench, untold), hypotheses(wirings, fans))
+    judge = _judge(knowledge, facts, region, bench, untold)
+    if facts.get("wall_boxes") == 2 and "neutral_reading" not in facts:
+        judge = replace(judge, coloured=_coloured(knowledge, facts, region, bench, untold))
+    return wirings, fans, Survey(judge, hypotheses(wirings, fans))
+
+
+def _coloured(
+    knowledge: Knowledge, facts: Mapping[str, Value], region: Region | None, bench: Bench, untold: Collection[str]
+) -> bool:
+    """Whether some wiring without a neutral in the open box would be left if colours said nothing."""
+    houses = _houses(knowledge, facts, region or knowledge.regions[DEFAULT_REGION], untold)
+    left = possible_wirings(houses, facts, bench, colours_known=False, untold=untold).classes
+    return any(NEUTRAL not in house.wired_nets(house.opened) for cls in left for house in cls.members)
 
 
 def bench_of(knowledge: Knowledge, region: Region) -> Bench:
@@ -166,19 +179,21 @@ def candidates(
 
 
 def _contradicted(
-    knowledge: Knowledge, facts: Mapping[str, Value], region: Region | None
+    knowledge: Knowledge, facts: Mapping[str, Value], region: Region | None, untold: Collection[str]
 ) -> tuple[tuple[float, frozenset[str]], ...]:
     """Every candidate wiring's share with the facts it contradicts."""
     local = region or knowledge.regions[DEFAULT_REGION]
-    houses = _houses(knowledge, facts, local)
-    return contradicted(houses, facts, bench_of(knowledge, local), colours_known=region is not None)
+    houses = _houses(knowledge, facts, local, untold)
+    return contradicted(houses, facts, bench_of(knowledge, local), colours_known=region is not None, untold=untold)
 
 
 def _houses(
     knowledge: Knowledge, facts: Mapping[str, Value], region: Region, untold: Collection[str] = ()
 ) -> tuple[Candidate, ...]:
     other = facts.get("acts_on_other_loads") is True
-    both = "acts_on_other_loads" in untold and "acts_on_other_loads" not in facts
+    goes_with = "other_load_works_with"
+    unseen = other and goes_with in untold and goes_with not in facts  # nobody could say what it goes with
+    both = unseen or ("acts_on_other_loads" in untold and "acts_on_other_loads" not in facts)
     lit = None if "light_kit" not in facts else facts["light_kit"] != "none"
     age = str(facts.get("house_age", ""))
     by_age = knowledge.wiring.neutral_sent_down_by_age
@@ -196,7 +211,7 @@ def beliefs(
     """What the wiring and what the fan may be. With no fan hung yet, a plain AC fan stands in."""
     local = region or knowledge.regions[DEFAULT_REGION]
     houses = _houses(knowledge, facts, local, untold)
-    wirings = possible_wirings(houses, facts, bench, colours_known=region is not None)
+    wirings = possible_wirings(houses, facts, bench, colours_known=region is not None, untold=untold)
     volts = region.voltage_v if region else None
     derived = {n.id: float(n.value) for n in derived_numbers(facts, volts)}
     if facts.get("fan_installed") is False:

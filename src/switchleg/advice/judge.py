@@ -19,6 +19,7 @@ from switchleg.advice.knowledge import (
 from switchleg.advice.plan import Obstacle, Plan, Setting, setting
 from switchleg.advice.preparations import gangs_there, needed
 from switchleg.advice.tried import Drawer, Tried
+from switchleg.advice.unproved import unproved
 from switchleg.diagnosis.fans import Fan
 from switchleg.diagnosis.houses import Candidate
 from switchleg.tree.conditions import all_hold
@@ -85,6 +86,8 @@ class Judge:
     wall_light_required: bool
     untold: frozenset[str] = field(default=frozenset(), kw_only=True)
     """Facts that were looked for and could not be told."""
+    coloured: bool = field(default=False, kw_only=True)
+    """With two wall boxes, nothing but colours says that a neutral is in the one that was looked into."""
     full_boxes: Container[tuple[int, int]]
     """(wall devices, loose modules) with which the wall box would be too full."""
     drawer: Drawer
@@ -159,7 +162,7 @@ class Judge:
         gangs = gangs_there(self.facts)
         if gangs is not None and plan.house.site.wall_boxes:
             work += UNUSED_GANG * max(0, gangs - max(tried.devices, 1))
-        waits = (*self._waits(way, tried), *self._unseen(ordered))
+        waits = (*self._waits(way, tried), *self._unseen(ordered), *self._unproved(tried))
         return Outcome(scheme.id, True, ordered, (), kept, plan, self._score(kept), work, waits, way.id)
 
     def _prepared(self, tried: Tried, extra: tuple[str, ...]) -> tuple[tuple[str, ...], float]:
@@ -214,6 +217,10 @@ class Judge:
         if "use_spare_conductor" not in preparations or seen:
             return ()
         return ("capped_end_at_ceiling" if "run_spare" in self.facts else "run_spare",)
+
+    def _unproved(self, tried: Tried) -> Iterator[str]:
+        coloured = len(tried.plan.house.site.wall_boxes) > 1 and self.coloured
+        return unproved(tried, self.facts, self.untold, coloured=coloured)
 
     def _wants(self) -> Iterator[tuple[WantClass, str]]:
         for want in self.schemes.want:

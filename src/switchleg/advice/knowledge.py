@@ -127,8 +127,8 @@ class Caution(Strict):
     schemes: tuple[str, ...] = ()
     controls: tuple[str, ...] = ()
     preparations: tuple[str, ...] = ()
-    plan: Literal["live_at_ceiling", "two_legs", "plain_ac_fan"] | None = None
-    """With plans that keep a hot at the ceiling, that re-use two legs, or that need a plain AC fan."""
+    plan: Literal["live_at_ceiling", "two_legs", "plain_ac_fan", "neutral_at_wall"] | None = None
+    """With plans that keep a hot at the ceiling, re-use two legs, need a plain AC fan, or a neutral at the wall."""
     sources: tuple[str, ...]
 
 

@@ -90,8 +90,8 @@ class Survey:
         first = self.decided(self.hypotheses[0])
         if not first[0] or any(self.decided(h) != first for h in self.hypotheses[1:]):
             return None
-        best = self.best(self.hypotheses[0])
-        return best if best and not best.waits_for else None
+        found = [self.best(h) for h in self.hypotheses]
+        return None if any(best is None or best.waits_for for best in found) else found[0]
 
     def goes_up(self) -> bool:
         """Whether the best plan of some case has work in the canopy."""

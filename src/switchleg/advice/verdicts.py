@@ -91,6 +91,11 @@ WAITS_FOR = {
     "capped_end_at_ceiling": ("needs_look", "an unused conductor whose other end is capped at the ceiling"),
     "only_room_light": ("needs_look", "that the room has another light on a wall control"),
     "pull_chain_light": ("needs_look", "a chain on the light that turns it off"),
+    "feed_passes_on": ("needs_look", "that the further cable at the ceiling carries the power straight on"),
+    "stops_from_wall": ("needs_look", "that no switch anywhere stops the fan or its light"),
+    "neutral_reading": ("needs_look", "a neutral at the wall that a tester has shown"),
+    "remote_kind": ("needs_look", "a handheld remote whose signals can be repeated"),
+    "capacitor_in": ("needs_look", "that the motor's capacitor is not in the receiver"),
 }
 """What an outcome may wait for, the rule that says so, and its words."""
 

@@ -16,7 +16,7 @@ from switchleg.advice.words import LOAD
 from switchleg.tree.conditions import holds
 from switchleg.tree.model import Condition, Value
 from switchleg.wiring.cautions import cautions
-from switchleg.wiring.site import CEILING, HOT
+from switchleg.wiring.site import CEILING, HOT, NEUTRAL
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
@@ -39,12 +39,30 @@ def warnings(
     found += _never_off(knowledge, facts, best, survey)
     if (support := numbers.support_warning(facts, knowledge.tables)) is not None:
         found.append(support)
+    found += _read_again(facts)
     if region is None:
         found.append("The region is not given: colours say nothing until it is, and nothing is recommended.")
     else:
         licensed = " This card is addressed to that person." if region.who_may.licensed_only else ""
         found.append(f"Who may do this work: {region.who_may.text}{licensed}")
     return tuple(dict.fromkeys(found))
+
+
+READS = frozenset({"breaker", "wire_size", "fan_weight", "fan_box_rating"})
+PAIRS = (
+    ("The breaker says {} and the wire is {}", "breaker", "wire_size"),
+    ("The fan weighs {} and its box is marked for {}", "fan_weight", "fan_box_rating"),
+)
+"""Numbers that a danger hangs on, each read once."""
+
+
+def _read_again(facts: Mapping[str, Value]) -> list[str]:
+    """Pairs of numbers side by side: a slip in one of them shows when both are read again."""
+    return [
+        f"{text.format(facts[one], facts[other])}. Read both once more before you start: a slip here is a danger."
+        for text, one, other in PAIRS
+        if one in facts and other in facts
+    ]
 
 
 def for_others(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey) -> tuple[str, ...]:
@@ -94,9 +112,16 @@ def _live_at_ceiling(best: Outcome) -> bool:
     return HOT in best.plan.wired.nets_at(CEILING) or "wall_joint" in parts
 
 
+def _neutral_at_wall(best: Outcome) -> bool:
+    """A part at the wall is joined to the neutral there."""
+    parts = best.plan.wired.parts if best.plan else ()
+    return any(part.box != CEILING and NEUTRAL in dict(part.nets).values() for part in parts)
+
+
 PLAN_TESTS: Mapping[str, Callable[[Outcome], bool]] = {
     "live_at_ceiling": _live_at_ceiling,
     "two_legs": lambda best: best.plan is not None and two_legs(best.plan),
+    "neutral_at_wall": _neutral_at_wall,
     "plain_ac_fan": lambda best: "replace_fan_ac" in best.preparations,
 }
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from switchleg.diagnosis.columns import columns
+from switchleg.diagnosis.controls import KINDS, UNTOLD
 from switchleg.diagnosis.houses import Candidate
-from switchleg.diagnosis.shows import COLOUR_FACTS, LOOKED_AT
+from switchleg.diagnosis.shows import COLOUR_FACTS, COMPARED
 from switchleg.tree.model import Value
 from switchleg.wiring.bench import Bench
 
@@ -32,15 +33,19 @@ class WiringBelief:
 
 
 def possible_wirings(
-    houses: Sequence[Candidate], facts: Mapping[str, Value], bench: Bench, *, colours_known: bool
+    houses: Sequence[Candidate],
+    facts: Mapping[str, Value],
+    bench: Bench,
+    *,
+    colours_known: bool,
+    untold: Collection[str] = (),
 ) -> WiringBelief:
     """Strike out every candidate that could not have shown the facts; merge and weigh the rest.
 
-    Without a region, facts that speak of colours are left out: nobody knows what the colours mean.
+    Without a region, facts that speak of colours are left out: nobody knows what the colours mean. A control
+    whose kind is `untold` may be a transmitter.
     """
-    used = {f: v for f, v in facts.items() if f in LOOKED_AT or f.endswith("_kind")}
-    if not colours_known:
-        used = {f: v for f, v in used.items() if f not in COLOUR_FACTS}
+    used = _used(COMPARED, facts, untold, colours_known=colours_known)
     left: dict[str, list[Candidate]] = {}
     compared = columns(houses, bench)
     for house in compared.left(used):
@@ -55,15 +60,25 @@ def possible_wirings(
     return WiringBelief(tuple(classes), conflicts, len(houses))
 
 
-CHEAP = frozenset(LOOKED_AT) - {"hot_at_wall_always", "hot_at_ceiling_switch_off"}
+CHEAP = COMPARED - {"hot_at_wall_always", "hot_at_ceiling_switch_off"}
 """Looks that need no circuit solved; enough to find a slip among them."""
 
 
 def contradicted(
-    houses: Sequence[Candidate], facts: Mapping[str, Value], bench: Bench, *, colours_known: bool
+    houses: Sequence[Candidate],
+    facts: Mapping[str, Value],
+    bench: Bench,
+    *,
+    colours_known: bool,
+    untold: Collection[str] = (),
 ) -> tuple[tuple[float, frozenset[str]], ...]:
     """Prior shares of the candidates that contradict the same facts (of the cheap looks), with these facts."""
-    used = {f: v for f, v in facts.items() if f in CHEAP or f.endswith("_kind")}
-    if not colours_known:
-        used = {f: v for f, v in used.items() if f not in COLOUR_FACTS}
+    used = _used(CHEAP, facts, untold, colours_known=colours_known)
     return tuple((p, against) for against, p in columns(houses, bench).against(used).items())
+
+
+def _used(
+    compared: Collection[str], facts: Mapping[str, Value], untold: Collection[str], *, colours_known: bool
+) -> dict[str, Value]:
+    used = {f: v for f, v in facts.items() if f in compared and (colours_known or f not in COLOUR_FACTS)}
+    return used | {kind: UNTOLD for kind in KINDS if kind in untold and kind not in facts}

@@ -189,7 +189,8 @@ def _out_of_place(data: CluesFile, facts: Mapping[str, Value], receiver: bool, h
     if not receiver:
         return excluding(data.receiver, "no_receiver", facts) | _transmitters(facts)
     if hidden:
-        return excluding(data.receiver, "no_receiver", facts)
+        seen = (clue for clue in data.receiver if clue.family == "seen")
+        return excluding(seen, "no_receiver", facts)
     against = excluding(data.receiver, "receiver", facts)
     if "receiver" not in facts and _chain_alone(facts):
         against |= {"handheld_remote", "pull_chain_fan"}
@@ -213,13 +214,14 @@ def _kinds(facts: Mapping[str, Value]) -> Iterator[tuple[Motor, bool, bool]]:
     """Motor, with electronics or without, and whether those are out of sight.
 
     Only a plain AC motor runs without. A DC driver may sit in the housing; an AC receiver is looked for
-    there only when something transmits to the fan.
+    there only when something transmits to the fan, or the fan forgets as only electronics do.
     """
+    looked_for = bool(_transmitters(facts)) or facts.get("resumes_after_power_cut") is False
     for motor in MOTORS:
         if motor == "ac":
             yield motor, False, False
         yield motor, True, False
-        if motor == "dc" or _transmitters(facts):
+        if motor == "dc" or looked_for:
             yield motor, True, True
 
 

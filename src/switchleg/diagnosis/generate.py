@@ -6,12 +6,13 @@ Nothing here is a list of known houses: which combinations exist is the router's
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from itertools import permutations
 
 from switchleg.diagnosis.houses import Active, Candidate
 from switchleg.wiring.colours import Palette
 from switchleg.wiring.parts import Legs, WiringFile, Works
-from switchleg.wiring.site import CEILING, HOT, NEUTRAL, SECOND_WALL, WALL, Cable, Site, Stub, route
+from switchleg.wiring.site import CEILING, HOT, NEUTRAL, SECOND_WALL, WALL, Cable, Routing, Site, Stub, route
 
 BESIDE = ("BESIDE_HOT", "BESIDE_LEG")
 """Nets of a switch loop in the same box that belongs to something else."""
@@ -29,34 +30,35 @@ class Generator:
         self.one, self.two = patterns if has_light else map(_without_light, patterns)
 
     def all(self) -> tuple[Candidate, ...]:
-        """Candidates with none, one and two wall boxes; `p` is not normalised."""
-        return (*self._no_wall(), *self._one_wall(), *self._two_walls())
+        """Candidates with none, one and two wall boxes; each number of boxes has its share of all."""
+        found: list[Candidate] = []
+        for boxes, group in (("0", self._no_wall()), ("1", self._one_wall()), ("2", self._two_walls())):
+            houses = list(group)
+            scale = self.data.wall_boxes.p[boxes] / sum(h.p for h in houses)
+            found += [replace(h, p=h.p * scale) for h in houses]
+        return tuple(found)
 
     def _no_wall(self) -> Iterator[Candidate]:
-        share = self.data.wall_boxes.p["0"]
         for onward, p in self.data.onward_feed_at_ceiling.p.items():
             if onward in ("none", "ceiling"):
-                yield from self._routed(Site((CEILING,), (), _stubs(CEILING, onward)), (), False, share * p)
+                yield from self._routed(Site((CEILING,), (), _stubs(CEILING, onward)), (), p)
 
     def _one_wall(self) -> Iterator[Candidate]:
-        share = self.data.wall_boxes.p["1"]
         for legs in self.one:
             for site, p_site in self._one_box_sites():
-                yield from self._wired(site, legs, share * legs.p * p_site)
+                yield from self._wired(site, legs, legs.p * p_site)
 
     def _two_walls(self) -> Iterator[Candidate]:
-        share = self.data.wall_boxes.p["2"]
         for legs in self.two:
             if legs.multiway or legs.controls:
                 for site, p_site in self._two_box_sites():
-                    yield from self._wired(site, legs, share * legs.p * p_site)
+                    yield from self._wired(site, legs, legs.p * p_site)
 
     def _wired(self, site: Site, legs: Legs, share: float) -> Iterator[Candidate]:
         for active, p_active in self._placements(legs, site):
-            for loaded in _with_other_load(site, active) if self.other_load else (site,):
-                for down, p_down in (("no", 1.0), ("yes", 1.0)):
-                    p = share * p_active * p_down * self.data.neutral_sent_down.p[down]
-                    yield from self._routed(loaded, active, down == "yes", p)
+            sites = tuple(_with_other_load(site, active)) if self.other_load else (site,)
+            for loaded in sites:
+                yield from self._routed(loaded, active, share * p_active / len(sites))
 
     def _one_box_sites(self) -> Iterator[tuple[Site, float]]:
         for n in self.data.run_conductors:
@@ -90,49 +92,55 @@ class Generator:
             else:
                 yield plain, 1.0
         elif legs.multiway:
+            places = walls if legs.controls else walls[:1]
             for order in permutations(walls):
-                for box in walls if legs.controls else walls[:1]:
-                    yield (*(Active(works, (box,)) for works in legs.controls), Active(legs.multiway, order)), 1.0
+                for box in places:
+                    alone = (Active(works, (box,)) for works in legs.controls)
+                    yield (*alone, Active(legs.multiway, order)), 1 / (2 * len(places))
         else:
-            for boxes in permutations(walls, len(legs.controls)):
-                yield tuple(Active(w, (box,)) for w, box in zip(legs.controls, boxes, strict=True)), 1.0
+            orders = tuple(permutations(walls, len(legs.controls)))
+            for boxes in orders:
+                found = (Active(w, (box,)) for w, box in zip(legs.controls, boxes, strict=True))
+                yield tuple(found), 1 / len(orders)
 
-    def _routed(self, site: Site, active: tuple[Active, ...], neutral_down: bool, share: float) -> Iterator[Candidate]:
+    def _routed(self, site: Site, active: tuple[Active, ...], share: float) -> Iterator[Candidate]:
+        """The houses of a site: the neutral sent down to its controls or not, where that makes a difference."""
         fan_on, light_on = legs_of(active)
         if not self.has_light:
             light_on = fan_on
         demands = demands_of(active, fan_on, light_on)
-        routing = route(site, {net: frozenset(boxes) for net, boxes in demands.items()})
-        if neutral_down:
-            bare = routing.nets
-            down_to = {a.boxes[0] for a in active} or set(site.wall_boxes[:1])
-            demands[NEUTRAL] |= down_to
-            demands.setdefault(HOT, set()).update(down_to)  # a lone neutral is never sent down
-            routing = route(site, {net: frozenset(boxes) for net, boxes in demands.items()})
-            if routing.nets == bare:
-                return
+        bare = route(site, {net: frozenset(boxes) for net, boxes in demands.items()})
+        down_to = {a.boxes[0] for a in active} or set(site.wall_boxes[:1])
+        demands[NEUTRAL] |= down_to
+        demands.setdefault(HOT, set()).update(down_to)  # a lone neutral is never sent down
+        sent = route(site, {net: frozenset(boxes) for net, boxes in demands.items()})
+        p_down = self.data.neutral_sent_down.p
+        if sent.nets == bare.nets:
+            yield from self._laid(site, active, (fan_on, light_on), bare, share, down=False)
+        else:
+            yield from self._laid(site, active, (fan_on, light_on), bare, share * p_down["no"], down=False)
+            yield from self._laid(site, active, (fan_on, light_on), sent, share * p_down["yes"], down=True)
+
+    def _laid(
+        self,
+        site: Site,
+        active: tuple[Active, ...],
+        on: tuple[str, str],
+        routing: Routing,
+        share: float,
+        *,
+        down: bool,
+    ) -> Iterator[Candidate]:
         if not routing.possible:
             return
         loops = ((c.conductors, routing.nets[c.id]) for c in site.cables)
         choice = any(NEUTRAL not in nets and len(nets) < have for have, nets in loops)
         for left in (False, True) if choice else (False,):
-            p_white = self.data.white_left_spare.p["yes" if left else "no"] if choice else 1.0
-            p = share * p_white
+            p = share * (self.data.white_left_spare.p["yes" if left else "no"] if choice else 1.0)
             walls = site.wall_boxes or (WALL,)
             for opened in walls:
-                share_opened = p / len(walls)
                 yield Candidate(
-                    site,
-                    active,
-                    fan_on,
-                    light_on,
-                    neutral_down,
-                    left,
-                    routing,
-                    self.palette,
-                    share_opened,
-                    self.has_light,
-                    opened,
+                    site, active, *on, down, left, routing, self.palette, p / len(walls), self.has_light, opened
                 )
 
 

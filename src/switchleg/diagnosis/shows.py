@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from switchleg.diagnosis.controls import DOES, ELECTRONICS, KINDS, controls_disagree
 from switchleg.diagnosis.houses import Candidate
 from switchleg.tree.model import Value
 from switchleg.wiring.bench import Bench
@@ -19,28 +20,31 @@ from switchleg.wiring.solve import Solution, solve
 COLOUR_FACTS = frozenset({"neutral_bundle", "white_on_control", "neutral_reading", "capped_end_at_ceiling"})
 """Facts that speak of colours: worthless until the region says what colours mean."""
 
-_DOES = ("control_1_does", "control_2_does")
 LOOKED_AT = frozenset(
     {
         "wall_boxes",
+        "stops_from_wall",
         "wall_controls",
         "wall_cables",
         "ceiling_cables",
+        "feed_passes_on",
         "run_conductors",
         "run_spare",
         "switches_work_together",
         "other_load_works_with",
         "hot_at_wall_always",
         "hot_at_ceiling_switch_off",
-        *_DOES,
+        *DOES,
         *COLOUR_FACTS,
     }
 )
 CHEAPEST_FIRST = (
     "wall_boxes",
+    "stops_from_wall",
     "run_conductors",
     "wall_cables",
     "ceiling_cables",
+    "feed_passes_on",
     "switches_work_together",
     "other_load_works_with",
     "white_on_control",
@@ -51,7 +55,10 @@ CHEAPEST_FIRST = (
     "hot_at_wall_always",
     "hot_at_ceiling_switch_off",
 )
-READS = LOOKED_AT | {"control_1_kind", "control_2_kind", "acts_on_other_loads", "light_kit"}
+COMPARED = LOOKED_AT | ELECTRONICS | frozenset(KINDS)
+"""Facts that wirings are compared with; the last ones only say what the controls may be."""
+
+READS = COMPARED | {"acts_on_other_loads", "light_kit"}
 
 MANY = 4
 """How many further cables an onward feed may stand for: nobody's box here holds more."""
@@ -73,6 +80,11 @@ def _predict(house: Candidate, fact: str, bench: Bench) -> frozenset[Value]:
     walls = house.site.wall_boxes
     if fact == "wall_boxes":
         return frozenset({len(walls)})
+    if fact == "stops_from_wall":
+        return frozenset({bool(house.active)})
+    if fact == "feed_passes_on":
+        goes_on = any(s.id.startswith("onward") and s.box == CEILING for s in house.site.stubs)
+        return frozenset({True} if goes_on else ())
     if fact == "run_conductors":
         # In one of two boxes, the cable on to the other is easily taken for the fan's.
         return frozenset(c.conductors for c in house.site.cables if {house.opened, CEILING} & {*c.ends})
@@ -126,8 +138,7 @@ def _bundle_seen(house: Candidate, box: str) -> set[Value]:
         return {True, False}  # joined with each other and, by a pigtail, to a control
     neutral = [e for e in pale if house.wired.conductors[(e.cable, e.colour)] == NEUTRAL]
     together = len(neutral) > 1 or bundled
-    alone = len(neutral) == 1 and len(house.site.at(box)) == 1
-    return {True, False} if alone and not together else {together}
+    return {together}
 
 
 def _cable_count(house: Candidate, box: str) -> frozenset[Value]:
@@ -232,34 +243,3 @@ def disagreeing(house: Candidate, facts: Mapping[str, Value], bench: Bench) -> f
 def _differs(house: Candidate, fact: str, facts: Mapping[str, Value], bench: Bench) -> bool:
     possible = predicted(house, fact, bench)
     return bool(possible) and facts[fact] not in possible
-
-
-def controls_disagree(house: Candidate, facts: Mapping[str, Value]) -> set[str]:
-    """Compare what the controls are said to do with what this wiring's plain controls work."""
-    if not house.site.wall_boxes:
-        return set()
-    works = [a.works for a in house.active for _ in a.boxes]
-    wrong: set[str] = set()
-    transmitters = sum(facts.get(f"control_{n}_kind") == "remote" for n in (1, 2))
-    count = facts.get("wall_controls")
-    wired = count - transmitters if isinstance(count, int) else None
-    if wired is not None and wired < len(works):
-        wrong.add("wall_controls")
-    left = list(works)
-    for n, fact in enumerate(_DOES, 1):
-        said = facts.get(fact)
-        if said is None or facts.get(f"control_{n}_kind") == "remote":
-            continue
-        if said == "both" and not house.has_light:
-            said = "fan"
-        if said == "nothing":
-            if wired is not None and wired <= len(works):
-                wrong.add(fact)
-        elif said in left:
-            left.remove(str(said))
-        else:
-            wrong.add(fact)
-    said_all = [facts.get(f) for f in _DOES[: wired or 0]]
-    if wired is not None and 0 < wired <= 2 and None not in said_all and left:
-        wrong |= {f for f in _DOES if f in facts}
-    return wrong

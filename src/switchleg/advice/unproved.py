@@ -1,0 +1,51 @@
+"""What a plan rests on that one misread answer could make: it waits for a second look of another kind."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+
+from switchleg.advice.tried import Tried
+from switchleg.tree.model import Value
+from switchleg.wiring.site import CEILING, NEUTRAL
+
+READS = frozenset(
+    {
+        "feed_passes_on",
+        "stops_from_wall",
+        "neutral_reading",
+        "able_to_test_live",
+        "remote_kind",
+        "capacitor_in",
+        "pull_chain_fan",
+    }
+)
+
+
+def unproved(tried: Tried, facts: Mapping[str, Value], untold: Collection[str], *, coloured: bool) -> Iterator[str]:
+    """The looks that are still to be taken before the plan's joints may be made.
+
+    `coloured`: nothing but colours, which are misread together, says that a neutral is at the wall.
+    A cable at the ceiling is joined as one that carries the feed on only when somebody has seen that it does:
+    the loop of a forgotten switch would short. The other looks are waited for where they came up and told nothing.
+    """
+    plan = tried.plan
+    site = plan.house.site
+    blind = {fact for fact in untold if fact not in facts}
+    goes_on = any(stub.id.startswith("onward") and stub.box == CEILING for stub in site.stubs)
+    if goes_on and tried.touches_canopy and facts.get("feed_passes_on") is not True:
+        yield "feed_passes_on"
+    if not site.wall_boxes and "stops_from_wall" in blind:
+        yield "stops_from_wall"
+    unread = "neutral_reading" in blind or facts.get("able_to_test_live") is False
+    if coloured and unread and "neutral_reading" not in facts and _takes_neutral(tried):
+        yield "neutral_reading"
+    if plan.way.app and plan.way.receiver == "keep" and "remote_kind" in blind:
+        yield "remote_kind"
+    bypassed = plan.fan.receiver and not plan.receiver_kept and plan.way.receiver == "remove"
+    if bypassed and "capacitor_in" in blind and facts.get("pull_chain_fan") is not True:
+        yield "capacitor_in"
+
+
+def _takes_neutral(tried: Tried) -> bool:
+    """A part at the wall needs the neutral there."""
+    return any(part.box != CEILING and NEUTRAL in dict(part.nets).values() for part in tried.plan.wired.parts)
