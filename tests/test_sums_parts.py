@@ -86,6 +86,14 @@ def test_a_canopy_part_bears_warmth_and_room() -> None:
     assert "going into 130 x 120 x 50 mm" in told
 
 
+def test_lamps_and_depth_of_the_box_are_marks_too() -> None:
+    """The lamps' kind and watts are named, and 35 mm of box less 10 mm for cores (common practice) leave 25 mm."""
+    told = {**US, "region": "uk", "light_kit": "lamps", "lamp_kind": "led", "light_watts": "27 W"}
+    found = lines({**told, "wall_box_depth": "35 mm"}, made_of("light_on_off"))
+    assert "marked for LED lamps, 27 W or more" in found
+    assert "no deeper behind the plate than 25 mm" in found
+
+
 def test_volts_follow_the_region() -> None:
     """A part for the United Kingdom is one for 230 V."""
     assert "for 230 V" in lines({**US, "region": "uk"}, made_of("on_off_control"))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 from switchleg.advice import words
 from switchleg.advice.model import Advice, BoxPlan, Plain, SchemeVerdict, Status
 from switchleg.advice.parts_list import not_to_buy, parts_to_buy
-from switchleg.advice.sums import Said, number_lines
+from switchleg.advice.sums import Said, number_lines, number_sheets
 from switchleg.advice.sums_choose import choosing_lines, is_choosing
 from switchleg.figures.placing import placing
 from switchleg.tree.model import Value
@@ -24,6 +24,8 @@ class Line(Plain):
     kind: LineKind = "text"
     under: tuple[str, ...] = ()
     """What stands beneath it for who asks: the sum, its edition, its sources."""
+    brief: tuple[str, ...] = ()
+    """The same for paper, sources by their ids."""
 
 
 class Section(Plain):
@@ -117,7 +119,7 @@ def _sections(
     yield "evidence", "How it is known", _evidence(advice)
     if not advice.stops:
         yield "why_not", "Why not the others", _why_not(knowledge, advice, chosen)
-    yield "sources", "Sources", _sources(knowledge, advice)
+    yield "sources", "Sources", _sources(knowledge, facts, advice, chosen)
 
 
 def _whose(knowledge: Knowledge, facts: Mapping[str, Value]) -> str:
@@ -275,7 +277,7 @@ def _box_fill(advice: Advice) -> Iterator[Line]:
 
 def _said(lines: Iterable[Said]) -> Iterator[Line]:
     for said in lines:
-        yield Line(text=said.text, kind=said.kind, under=said.under)
+        yield Line(text=said.text, kind=said.kind, under=said.under, brief=said.brief)
 
 
 def _placing(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdict | None) -> Iterator[Line]:
@@ -333,8 +335,12 @@ def _because(scheme: SchemeVerdict) -> str:
     return " ".join(["Open.", *share, *(["What may stand against it:"] if rest else []), *rest])
 
 
-def _sources(knowledge: Knowledge, advice: Advice) -> Iterator[Line]:
-    for name in advice.sources:
+def _sources(
+    knowledge: Knowledge, facts: Mapping[str, Value], advice: Advice, chosen: SchemeVerdict | None
+) -> Iterator[Line]:
+    """Of the verdicts and stops, and of every number that is told."""
+    sums = (one for one in number_sheets(knowledge, facts, chosen, advice.motor_settled) if one.covered)
+    for name in sorted({*advice.sources, *(name for one in sums for name in one.sources)}):
         source = knowledge.sources.get(name)
         if source:
             yield Line(text=f"{name}: {source.title}", kind="item")

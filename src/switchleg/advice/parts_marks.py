@@ -20,7 +20,18 @@ if TYPE_CHECKING:
     from switchleg.wiring.parts import Control
 
 READS = frozenset(
-    {"fan_amps", "fan_watts_high", "motor_label", "place_rating_needed", "light_kit", "wall_box_volume", "canopy_space"}
+    {
+        "fan_amps",
+        "fan_watts_high",
+        "motor_label",
+        "place_rating_needed",
+        "light_kit",
+        "lamp_kind",
+        "light_watts",
+        "wall_box_volume",
+        "wall_box_depth",
+        "canopy_space",
+    }
 )
 
 
@@ -33,6 +44,7 @@ class Needs:
     amps_wanted: bool = False
     guessed: bool = False
     lamp: str = ""
+    lamp_watts: Measure | None = None
     place: str = ""
     depth: Measure | None = None
     space: Measure | None = None
@@ -48,8 +60,10 @@ class Needs:
             told.append(f"motor or fan mark of {amps(self.amps)} or more{guess}")
         elif self.amps_wanted:
             told.append("motor or fan mark not below the fan's label (read it first)")
-        if self.lamp:
-            told.append(f"marked for {self.lamp}")
+        if self.lamp and self.lamp_watts is not None:
+            told.append(f"marked for {self.lamp}, {self.lamp_watts} or more")
+        elif self.lamp:
+            told.append(f"marked for {self.lamp} and their watts")
         if self.depth is not None:
             told.append(f"no deeper behind the plate than {both_ways(self.depth)}")
         if self.space is not None:
@@ -69,11 +83,17 @@ class Needs:
             self.amps_wanted or other.amps_wanted,
             self.guessed or other.guessed,
             self.lamp or other.lamp,
+            _larger(self.lamp_watts, other.lamp_watts),
             self.place or other.place,
             _smaller(self.depth, other.depth),
             _smaller(self.space, other.space),
             self.temperature or other.temperature,
         )
+
+
+def _larger(one: Measure | None, other: Measure | None) -> Measure | None:
+    """The larger of two powers; unknown when either is, so that no lamp is forgotten."""
+    return None if one is None or other is None else max((one, other), key=lambda measure: measure.to("W"))
 
 
 def _smaller(one: Measure | None, other: Measure | None) -> Measure | None:
@@ -92,8 +112,7 @@ def needs_of(knowledge: Knowledge, facts: Mapping[str, Value], control: Control)
     feeds_fan = any(set(ch.feeds) & {"ac_motor", "receiver", "driver"} for ch in control.channel)
     current, guessed = _amps(knowledge, facts, volts) if feeds_fan else (None, False)
     feeds_lamp = any("lamp" in ch.feeds for ch in control.channel)
-    kit = {"lamps": "the kind and watts of the lamps", "led_built_in": "LED and the watts of the light"}
-    lamp = kit.get(str(facts.get("light_kit")), "") if feeds_lamp else ""
+    lamp = _lamps(facts) if feeds_lamp else ""
     ceiling = control.place == "ceiling"
     heat = number_of(knowledge.tables, "canopy_heat", "canopy", "C")
     return Needs(
@@ -102,11 +121,23 @@ def needs_of(knowledge: Knowledge, facts: Mapping[str, Value], control: Control)
         feeds_fan,
         guessed,
         lamp,
+        measure(facts, "light_watts", "power") if feeds_lamp else None,
         _place(facts),
         None if ceiling or control.loose else _depth(knowledge, facts),
         measure(facts, "canopy_space", "space") if ceiling else None,
         Measure(heat, "C", "temperature") if ceiling else None,
     )
+
+
+LAMPS = {"led": "LED lamps", "tungsten": "tungsten lamps", "fluorescent": "fluorescent lamps"}
+
+
+def _lamps(facts: Mapping[str, Value]) -> str:
+    """The kind of lamp that a mark must name; empty without a light."""
+    kit = facts.get("light_kit")
+    if kit == "led_built_in":
+        return LAMPS["led"]
+    return LAMPS.get(str(facts.get("lamp_kind")), "the kind of the lamps") if kit == "lamps" else ""
 
 
 def _place(facts: Mapping[str, Value]) -> str:
@@ -129,7 +160,11 @@ DEPTH = re.compile(r"x (?P<whole>[0-9]+)(?:-(?P<top>[0-9]+)/(?P<bottom>[0-9]+))?
 
 
 def _depth(knowledge: Knowledge, facts: Mapping[str, Value]) -> Measure | None:
-    """The depth that the wall box leaves, where its trade size was given: the last of its lengths, less the wires."""
+    """The depth that the wall box leaves for a device: as measured, or by the trade size, less the wires."""
+    told = measure(facts, "wall_box_depth", "length")
+    if told is not None:
+        room = told.to("mm") - number_of(knowledge.tables, "depth_room", "cores", "mm")
+        return Measure(Fraction(room // 1), "mm", "length") if room > 0 else None
     region = knowledge.regions.get(str(facts.get("region", "")))
     size = facts.get("wall_box_volume")
     if region is None or region.box_rule not in ("us", "ca") or not isinstance(size, str):

@@ -30,11 +30,15 @@ KIND_OF: dict[bool | None, SaidKind] = {True: "good", False: "bad", None: "text"
 
 
 class Said(NamedTuple):
-    """A line for the card. `under`: what stands beneath it for who asks: the sum, its edition, its sources."""
+    """A line for the card. `under`: what stands beneath it for who asks: the sum, its edition, its sources.
+
+    `brief` is the same for paper, sources by their ids.
+    """
 
     text: str
     kind: SaidKind = "text"
     under: tuple[str, ...] = ()
+    brief: tuple[str, ...] = ()
 
 
 def number_sheets(
@@ -81,17 +85,16 @@ def number_lines(
     for sheet in number_sheets(knowledge, facts, chosen, motor):
         if sheet.id in ELSEWHERE_ON_THE_CARD or not sheet.covered:
             continue
-        beneath = under(sheet, knowledge.sources)
+        beneath = under(sheet, knowledge.sources), brief(sheet)
         if sheet.id == "motor-clues":
-            for hint in sheet.lines:
-                yield Said(hint, "text", beneath)
-            continue
-        if before is not None and sheet.id.endswith("-after") and _alike(before, sheet):
-            yield Said(f"{sheet.title}: the same.", KIND_OF[sheet.fits], beneath)
+            *hints, last = sheet.lines
+            yield from (Said(hint) for hint in hints)
+            yield Said(last, "text", *beneath)
+        elif before is not None and sheet.id.endswith("-after") and _alike(before, sheet):
+            yield Said(f"{sheet.title}: the same.", KIND_OF[sheet.fits])
         else:
-            yield Said(_told(sheet), KIND_OF[sheet.fits], beneath)
-            for way in sheet.ways:
-                yield Said(way, "item")
+            yield Said(_told(sheet), KIND_OF[sheet.fits], *beneath)
+            yield from (Said(way, "item") for way in sheet.ways)
         before = sheet
     if region.not_covered:
         yield Said(f"Not covered here for {region.name}: {'; '.join(region.not_covered)}.")
@@ -112,3 +115,10 @@ def under(sheet: Sheet, sources: Mapping[str, Source]) -> tuple[str, ...]:
     told += [f"Edition: {edition}." for edition in sheet.editions]
     told += [f"Source: {source_words(name, sources)}." for name in sheet.sources]
     return tuple(told)
+
+
+def brief(sheet: Sheet) -> tuple[str, ...]:
+    """The sum, then edition and the ids of the sources in brackets; the wall box has a section of its own."""
+    told = () if sheet.id.startswith("wall-box") or sheet.id == "motor-clues" else sheet.lines
+    basis = "; ".join((*sheet.editions, *sheet.sources))
+    return (*told, f"[{basis}]") if basis else told

@@ -160,9 +160,12 @@ def _ceiling_box(name: str, title: str, result: CeilingFill) -> Iterator[Sheet]:
     yield box_sheet_of(name, title, fill, result.assumed, ways, look)
 
 
-def ceiling_too_full(
-    knowledge: Knowledge, facts: Mapping[str, Value], region: Region, added: Added | None
-) -> Sheet | None:
-    """The ceiling box that is over its volume, after the work where something is chosen; else None."""
-    found = [one for one in ceiling_sheets(knowledge, facts, region, added) if one.fits is False]
-    return found[-1] if found else None
+def ceiling_warning(
+    knowledge: Knowledge, facts: Mapping[str, Value], region: Region, chosen: SchemeVerdict | None
+) -> str | None:
+    """A ceiling box over its volume, today or with the chosen parts: who mends it, in a sentence."""
+    added = added_by(knowledge, chosen) if chosen else None
+    full = [one for one in ceiling_sheets(knowledge, facts, region, added) if one.fits is False]
+    if facts.get("fan_installed") is False or not full:
+        return None
+    return f"{full[-1].verdict} Nothing more is joined in it until a licensed electrician has fitted a larger one."

@@ -42,7 +42,6 @@ def energy_sheets(
         yield Sheet(
             "added-standby",
             "Added standby",
-            lines=added_standby(knowledge.tables),
             verdict="What is added draws all day, by its kind: " + "; ".join(added_standby(knowledge.tables)) + ".",
             editions=(table.edition,),
             sources=(table.source,),

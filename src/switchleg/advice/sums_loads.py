@@ -83,11 +83,14 @@ def load_sheets(
         lamp=duty.lamp,
         limited=facts.get("light_kit") == "lamps",
     )
-    given = shown_given(
-        [("wire", wire), ("breaker", breaker), ("fan", duty.fan_amps or duty.fan_watts), ("lamps", light)]
-    )
+    fan = ("fan", duty.fan_amps or duty.fan_watts)
+    about = {
+        "breaker and wire": [("wire", wire), ("breaker", breaker)],
+        "whole circuit": [("breaker", breaker), fan, ("lamps", light)],
+        "light kit": [("lamps", light)],
+    }
     for one in judged:
-        fit = one.fit
+        fit, given = one.fit, shown_given(about.get(one.aspect, ()))
         if one.aspect == "light kit" and fit.fits is False:
             fit = replace(fit, fits=None, text=f"{fit.text.split(':')[0]}: {LIMITED}.")
         yield fit_sheet(one.aspect.replace(", ", "-").replace(" ", "-"), one.aspect.capitalize(), fit, given)

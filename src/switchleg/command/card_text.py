@@ -23,7 +23,6 @@ def card_text(card: Card) -> str:
     """The whole card in reading order, a blank line between its parts."""
     parts = [wrapped(card.title)] if card.title else []
     parts.append(wrapped(card.headline))
-    shown = {line.text for section in card.sections for line in section.lines}
     for section in card.sections:
         lines = [wrapped(section.title.upper())]
         step = 0
@@ -34,6 +33,6 @@ def card_text(card: Card) -> str:
             else:
                 first, rest = _LEADS.get(line.kind, ("", ""))
             lines.append(wrapped(line.text, first=first, rest=rest))
-            lines += [wrapped(text, first="      ", rest="        ") for text in line.under if text not in shown]
+            lines += [wrapped(text, first="      ", rest="        ") for text in line.brief]
         parts.append("\n".join(lines))
     return "\n\n".join(parts)

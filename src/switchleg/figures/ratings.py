@@ -15,6 +15,8 @@ from switchleg.figures.units import Measure, show_number
 from switchleg.figures.wire import breaker_suits_wire
 from switchleg.knowledge.regions import Region
 
+LOAD_NAMES = {"motor": "motor", "led": "LED lamps", "tungsten": "tungsten lamps"}
+
 
 def ratings(
     region: Region,
@@ -93,7 +95,7 @@ def _inrush(fan: Fraction | None, light: Fraction, lamp: Lamp | None, tables: Ta
         note = f" {row.note}" if row.note else ""
         text = (
             f"At the moment of switching on: about {span}{note}. A contact needs a mark for this kind of load "
-            f"({name if name == 'motor' else f'{name} lamps'}), not a large figure for plain loads."
+            f"({LOAD_NAMES[name]}), not a large figure for plain loads."
         )
         source = table.source_of(row)
         yield Judged(f"inrush, {name}", Fit(None, text, table.edition, (source,), doubtful=True), note=True)

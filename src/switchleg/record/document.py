@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
@@ -102,9 +102,8 @@ def fan_document(
     sections = list(card.sections) if card is not None else []
     first = [section for name in FIRST_PAGE for section in sections if section.id == name]
     others = [section for section in sections if section not in first]
-    shown = {line.text for section in sections for line in section.lines}
     for section in first + others:
-        told = tuple(row for line in section.lines for row in _line(line, shown))
+        told = tuple(row for line in section.lines for row in _line(line))
         parts.append(Part(section.title, told, first_page=section in first, whole=section.id in WHOLE))
     if drawings:
         parts.append(Part("Drawings", (), tuple(drawings)))
@@ -136,10 +135,10 @@ def when(at: datetime) -> str:
     return f"{at:%Y-%m-%d %H:%M}"
 
 
-def _line(line: Line, shown: Container[str]) -> Iterator[Row]:
-    """A line of the card, and beneath it what a screen shows on a key, unless it is `shown` anyway."""
+def _line(line: Line) -> Iterator[Row]:
+    """A line of the card, and beneath it in brief what a screen shows on a key."""
     yield Row(line.text, line.kind)
-    yield from (Row(text, "detail") for text in line.under if text not in shown)
+    yield from (Row(text, "detail") for text in line.brief)
 
 
 def _verdict(record: Record, card: Card | None) -> Iterator[Row]:
