@@ -9,7 +9,7 @@ from functools import cache
 
 from wiring_world import FANS, bench, houses
 
-from switchleg.advice.advise import bench_of, palette_of
+from switchleg.advice.candidates import bench_of, palette_of
 from switchleg.advice.plan import Obstacle, setting, wirings
 from switchleg.advice.today import wired_today
 from switchleg.diagnosis.fans import Fan

@@ -15,7 +15,7 @@ from pathlib import Path
 
 import networkx as nx
 
-from switchleg.advice.advise import bench_of, palette_of
+from switchleg.advice.candidates import bench_of, palette_of
 from switchleg.advice.plan import Obstacle, setting, wirings
 from switchleg.diagnosis.fans import Fan
 from switchleg.diagnosis.generate import Generator

@@ -16,7 +16,7 @@ from wiring_world import bench, contacts, feed_ends
 from simulation.houses import Recipe, crossing, lay, legs, site_of
 from simulation.people import Case, plain_answers
 from switchleg.advice import numbers
-from switchleg.advice.advise import bench_of, palette_of, region_of
+from switchleg.advice.candidates import bench_of, palette_of, region_of
 from switchleg.advice.judge import Judge, Outcome
 from switchleg.advice.plan import Plan
 from switchleg.advice.survey import Hypothesis, Survey

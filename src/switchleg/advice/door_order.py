@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from typing import TYPE_CHECKING
 
-from switchleg.advice.advise import look
+from switchleg.advice.decide import look
 from switchleg.advice.look_table import case_of
 from switchleg.advice.survey import LOOKED_THROUGH, Hypothesis, Survey
 from switchleg.diagnosis.policies import open_first

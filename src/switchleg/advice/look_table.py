@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import product
 from typing import TYPE_CHECKING, Any
 
-from switchleg.advice.advise import look
+from switchleg.advice.decide import look
 from switchleg.advice.survey import Hypothesis, Survey
 from switchleg.diagnosis.fans import Fan
 from switchleg.diagnosis.looks import Look, Table

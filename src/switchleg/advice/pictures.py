@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from switchleg.advice import words
-from switchleg.advice.advise import look, region_of
+from switchleg.advice.candidates import region_of
+from switchleg.advice.decide import look
 from switchleg.advice.names import box_names, plan_names, present_names
 from switchleg.advice.plan import Plan
 from switchleg.advice.steps import leaves

@@ -12,7 +12,8 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from switchleg.advice import judge, numbers, preparations
-from switchleg.advice.advise import look, region_of
+from switchleg.advice.candidates import region_of
+from switchleg.advice.decide import look
 from switchleg.advice.judge import Outcome
 from switchleg.advice.open_looks import barred_by, ranked
 from switchleg.advice.plan import Plan

@@ -42,8 +42,8 @@ def stops_of(
     facts: Mapping[str, Value],
     contradictions: tuple[tuple[str, ...], ...],
     survey: Survey,
-    retry: Callable[[Mapping[str, Value]], Survey],
 ) -> tuple[Stop, ...]:
+    """Everything that ends the work on these facts."""
     rules = knowledge.rules
     sentences = {t.id: t for t in rules.tested}
     found = [
@@ -59,12 +59,27 @@ def stops_of(
         names = words.listed(f'"{knowledge.tree.questions[f].ask}"' for f in conflict if f in knowledge.tree.questions)
         text = rule.text.format(facts=names)
         found.append(Stop(rule=rule.id, text=text, facts=conflict, sources=rule.sources))
-    if not contradictions and survey.nothing_fits() and not _permissions_open(survey, facts):
-        rule = sentences["nothing_fits"]
-        helps = _what_helps(knowledge, facts, retry)
-        told = f" What would help: {words.listed(helps)}." if helps else ""
-        found.append(Stop(rule=rule.id, text=rule.text + told, facts=(), sources=rule.sources))
+    if not found and survey.nothing_fits() and not _permissions_open(survey, facts):
+        rule = sentences[NOTHING_FITS]
+        found.append(Stop(rule=rule.id, text=rule.text, facts=(), sources=rule.sources))
     return tuple(found)
+
+
+NOTHING_FITS = "nothing_fits"
+
+
+def with_help(
+    knowledge: Knowledge,
+    facts: Mapping[str, Value],
+    stops: tuple[Stop, ...],
+    retry: Callable[[Mapping[str, Value]], Survey],
+) -> tuple[Stop, ...]:
+    """The stops, with what would help where nothing fits."""
+    if all(stop.rule != NOTHING_FITS for stop in stops):
+        return stops
+    helps = _what_helps(knowledge, facts, retry)
+    told = f" What would help: {words.listed(helps)}." if helps else ""
+    return tuple(s.model_copy(update={"text": s.text + told}) if s.rule == NOTHING_FITS else s for s in stops)
 
 
 def _what_helps(

@@ -64,6 +64,7 @@ class Survey:
         self.judge = judge
         self.hypotheses = hypotheses
         self._known: dict[tuple[str, int, Fan], Outcome] = {}
+        self._best: dict[tuple[int, Fan], Outcome | None] = {}
         self._schemes = {s.id: s for s in judge.schemes.scheme}
 
     def outcome(self, scheme: str, hypothesis: Hypothesis) -> Outcome:
@@ -74,9 +75,12 @@ class Survey:
 
     def best(self, hypothesis: Hypothesis) -> Outcome | None:
         """What would be recommended if this were the truth; None when nothing fits."""
-        outcomes = (self.outcome(s, hypothesis) for s in self._schemes)
-        fitting = [o for o in outcomes if o.fits and not PERMISSIONS & set(o.waits_for)]
-        return max(fitting, key=lambda o: o.rank, default=None)
+        key = (id(hypothesis.house), hypothesis.fan)
+        if key not in self._best:
+            outcomes = (self.outcome(s, hypothesis) for s in self._schemes)
+            fitting = [o for o in outcomes if o.fits and not PERMISSIONS & set(o.waits_for)]
+            self._best[key] = max(fitting, key=lambda o: o.rank, default=None)
+        return self._best[key]
 
     def decided(self, hypothesis: Hypothesis) -> tuple[str, tuple[str, ...]]:
         """The recommendation as a class: scheme and preparations."""

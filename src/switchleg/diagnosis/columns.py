@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+from switchleg.diagnosis.controls import controls_disagree
 from switchleg.diagnosis.houses import Candidate
-from switchleg.diagnosis.shows import CHEAPEST_FIRST, controls_disagree, predicted
+from switchleg.diagnosis.shows import CHEAPEST_FIRST, predicted
 from switchleg.tree.model import Value
 from switchleg.wiring.bench import Bench
 

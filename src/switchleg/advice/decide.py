@@ -1,0 +1,105 @@
+"""What is decided on the facts: status, recommendation, stops, contradictions, the next looks. The words come later."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from switchleg.advice import numbers
+from switchleg.advice.candidates import DEFAULT_REGION, beliefs, bench_of, contradicting, known_by_colour, region_of
+from switchleg.advice.judge import Judge, Outcome
+from switchleg.advice.model import NextCheck, Recommendation, Status, Stop
+from switchleg.advice.open_looks import next_checks
+from switchleg.advice.stops import contradictions_in, doubtful_answers, open_dangers, stops_of
+from switchleg.advice.survey import Survey, hypotheses
+from switchleg.advice.tried import Drawer
+from switchleg.diagnosis.belief import WiringBelief
+from switchleg.diagnosis.fans import FanBelief
+from switchleg.tree.model import Value
+from switchleg.wiring.bench import Bench
+
+if TYPE_CHECKING:
+    from switchleg.knowledge.load import Knowledge
+    from switchleg.knowledge.regions import Region
+
+
+@dataclass(frozen=True)
+class Decision:
+    """The verdict without its words. `best`: the outcome that all cases agree on, whatever else stands open."""
+
+    status: Status
+    recommendation: Recommendation | None
+    best: Outcome | None
+    stops: tuple[Stop, ...]
+    contradictions: tuple[tuple[str, ...], ...]
+    checks: tuple[NextCheck, ...]
+    doubtful: dict[str, float]
+    dangers: tuple[str, ...]
+    wirings: WiringBelief
+    fans: FanBelief
+    survey: Survey
+
+
+def decide(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str] = ()) -> Decision:
+    """See `advise`."""
+    region = region_of(knowledge, facts)
+    wirings, fans, survey = look(knowledge, facts, untold)
+    contradictions = contradictions_in(wirings, fans, survey, facts)
+    stops = stops_of(knowledge, facts, contradictions, survey)
+    best = survey.agreed()
+    dangers = open_dangers(knowledge, facts)
+    if best is not None and not survey.goes_up():  # nobody climbs for what is left as it is
+        dangers = tuple(f for f in dangers if f in untold or knowledge.tree.station_of[f] != "canopy")
+    unsafe = [fact for fact in dangers if fact in untold]
+    settled = best is not None and region is not None and not unsafe
+    status: Status = "stop" if stops else "recommended" if settled else "needs_checks"
+    recommendation = None
+    if status == "recommended" and best:
+        recommendation = Recommendation(scheme=best.scheme, preparations=best.preparations, keeps=dict(best.keeps))
+    against = contradicting(knowledge, facts, region, untold)
+    doubtful = doubtful_answers(knowledge, facts, fans, against, contradictions)
+    checks: tuple[NextCheck, ...] = ()
+    if contradictions or not stops:
+        checks = next_checks(knowledge, facts, survey, contradictions, region, doubtful, dangers, unsafe)
+    return Decision(
+        status, recommendation, best, stops, contradictions, checks, doubtful, dangers, wirings, fans, survey
+    )
+
+
+def look(
+    knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str] = ()
+) -> tuple[WiringBelief, FanBelief, Survey]:
+    """What wiring and fan may be, and every scheme judged in every case that is left (as it is asked for)."""
+    region = region_of(knowledge, facts)
+    bench = bench_of(knowledge, region or knowledge.regions[DEFAULT_REGION])
+    wirings, fans = beliefs(knowledge, facts, region, bench, untold)
+    judge = _judge(knowledge, facts, region, bench, untold)
+    if facts.get("wall_boxes") == 2 and "neutral_reading" not in facts:
+        judge = replace(judge, coloured=known_by_colour(knowledge, facts, region, bench, untold))
+    return wirings, fans, Survey(judge, hypotheses(wirings, fans))
+
+
+def _judge(
+    knowledge: Knowledge, facts: Mapping[str, Value], region: Region | None, bench: Bench, untold: Collection[str]
+) -> Judge:
+    return Judge(
+        schemes=knowledge.schemes,
+        preparations=knowledge.preparations,
+        rules=knowledge.rules,
+        bench=bench,
+        facts=facts,
+        untold=frozenset(untold),
+        wall_light_required=region is not None
+        and region.room_light_rule.wall_control_needed == "yes"
+        and region.room_light_rule.battery_control_counts != "yes",
+        full_boxes=numbers.FullBoxes(facts, region, knowledge.tables),
+        drawer=_drawer(knowledge, (region or knowledge.regions[DEFAULT_REGION]).id),
+    )
+
+
+@lru_cache(maxsize=8)
+def _drawer(knowledge: Knowledge, region: str) -> Drawer:
+    """The plans drawn so far for a region's cables: they serve every further set of answers."""
+    return Drawer(bench_of(knowledge, knowledge.regions[region]))
