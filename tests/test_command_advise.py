@@ -7,6 +7,7 @@ import json
 import re
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -249,3 +250,37 @@ def test_file_that_cannot_be_opened(file: str, words: str, capsys: pytest.Captur
     err = capsys.readouterr().err
     assert err.count("\n") == 1
     assert words in err
+
+
+def numbers_of(facts: str, folder: Path, capsys: pytest.CaptureFixture[str]) -> dict[str, dict[str, Any]]:
+    """The calculations that `advise --json` lists, by their names."""
+    path = folder / "facts.toml"
+    path.write_text(facts, encoding="utf-8")
+    switchleg(["advise", str(path), "--json"])
+    return {one["calculation"]: one for one in json.loads(capsys.readouterr().out)["numbers"]}
+
+
+def test_json_carries_every_number_with_its_sum_edition_and_sources(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Boxes before and after, ratings, support, heights: exact values beside the sum, the edition and the sources."""
+    more = 'wall_box_volume = "22.5 in3"\nceiling_box_volume = "15.5 in3"\nfan_watts_high = "60 W"\n'
+    lines = [line for line in PARLOUR.splitlines() if not line.startswith("wall_box_volume")]
+    found = numbers_of("\n".join([*lines, more]), tmp_path, capsys)
+    for name in ("wall-box-today", "wall-box-after", "ceiling-box-today", "breaker-and-wire", "yearly-cost"):
+        assert found[name]["editions"], name
+        assert found[name]["sources"], name
+    needed = {one["id"]: one for one in found["ceiling-box-today"]["numbers"]}
+    assert needed["available"] == {"id": "available", "value": 15.5, "exact": "31/2", "unit": "in3"}
+    assert found["wall-box-after"]["lines"]
+
+
+def test_json_says_what_is_not_covered(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """In the United Kingdom no ceiling box, breaker or yearly cost is judged, and no number stands there."""
+    facts = PARLOUR.replace('region = "us"', 'region = "uk"').replace("14 AWG", "1.5 mm2").replace("15 A", "6 A")
+    facts = "\n".join(line for line in facts.splitlines() if "in3" not in line) + '\nfan_watts_high = "60 W"\n'
+    found = numbers_of(facts, tmp_path, capsys)
+    for name in ("ceiling-box", "breaker-and-wire", "yearly-cost"):
+        assert found[name]["covered"] is False, name
+        assert not found[name]["numbers"], name
+    assert found["wall-box-depth"]["covered"]

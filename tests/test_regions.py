@@ -10,7 +10,9 @@ from pydantic import ValidationError
 
 from switchleg.figures.tables import tables_for
 from switchleg.figures.units import parse_measure
+from switchleg.knowledge.load import load
 from switchleg.knowledge.regions import Region
+from switchleg.knowledge.sources import ELSEWHERE, source_words
 
 ALL = ("us", "ca", "uk", "eu", "au_nz", "in")
 
@@ -76,6 +78,16 @@ def test_no_ground_colour_carries_current(name: str) -> None:
     assert "green-yellow" in region.ground_colours
 
 
+@pytest.mark.parametrize("name", [name for name in ALL if name != "us"])
+def test_american_sources_are_local_or_marked(name: str) -> None:
+    """Outside the United States a source of its rules is replaced by the local one, or says that it holds elsewhere."""
+    sources = load().sources
+    for one in (source for source in sources.values() if source.id.startswith(("nec_", "nfpa", "osha", "cfr_"))):
+        for here in REGIONS[name].local((one.id,)):
+            local = here != one.id and "(not a rule of this region" not in source_words(here, sources, name)
+            assert local or ELSEWHERE in source_words(here, sources, name)
+
+
 def test_black_means_different_things() -> None:
     """Black is hot in America and neutral in Australia, India and old British cable."""
     assert "black" in REGIONS["us"].hot_colours
@@ -103,8 +115,8 @@ def test_box_rules_exist_only_where_they_were_read() -> None:
         "ca": "ca",
         "uk": "depth",
         "eu": "depth",
-        "au_nz": "none",
-        "in": "none",
+        "au_nz": "depth",
+        "in": "depth",
     }
     assert all(region.not_covered for region in REGIONS.values())
 

@@ -84,7 +84,7 @@ def test_depth_is_compared_only_where_depth_is_the_rule() -> None:
     device = measure("28 mm", "length")
     assert depth_fit(device, measure("25 mm", "length"), REGIONS["uk"], TABLES)[0].fits is False
     assert depth_fit(device, None, REGIONS["eu"], TABLES)[0].fits is None
-    assert not depth_fit(device, None, REGIONS["au_nz"], TABLES)[0].covered
+    assert not depth_fit(device, None, REGIONS["us"], TABLES)[0].covered
 
 
 def test_what_lies_in_a_box_is_typed_as_people_write_it() -> None:

@@ -11,6 +11,7 @@ from switchleg.advice.parts_list import not_to_buy, parts_to_buy
 from switchleg.advice.sums import Said, number_lines, number_sheets
 from switchleg.advice.sums_choose import choosing_lines, is_choosing
 from switchleg.figures.placing import placing
+from switchleg.knowledge.sources import foreign
 from switchleg.tree.model import Value
 
 if TYPE_CHECKING:
@@ -340,7 +341,10 @@ def _sources(
 ) -> Iterator[Line]:
     """Of the verdicts and stops, and of every number that is told."""
     sums = (one for one in number_sheets(knowledge, facts, chosen, advice.motor_settled) if one.covered)
-    for name in sorted({*advice.sources, *(name for one in sums for name in one.sources)}):
+    region = knowledge.regions.get(str(facts.get("region", "")))
+    found = {*advice.sources, *(name for one in sums for name in one.sources)}
+    for name in sorted(region.local(found) if region else found):
         source = knowledge.sources.get(name)
         if source:
-            yield Line(text=f"{name}: {source.title}", kind="item")
+            there = foreign(source, region.id) if region else ""
+            yield Line(text=f"{name}: {source.title}{there}", kind="item")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from switchleg.advice.sums_boxes import Added, added_by, ceiling_sheets, wall_sheets
@@ -49,6 +50,17 @@ def number_sheets(
     region = knowledge.regions.get(str(said)) if said else None
     if region is None:
         return
+    for sheet in _sheets(knowledge, facts, region, chosen, motor):
+        yield replace(sheet, sources=region.local(sheet.sources))
+
+
+def _sheets(
+    knowledge: Knowledge,
+    facts: Mapping[str, Value],
+    region: Region,
+    chosen: SchemeVerdict | None,
+    motor: str | None,
+) -> Iterator[Sheet]:
     added = added_by(knowledge, chosen) if chosen else None
     hung = facts.get("fan_installed") is not False
     yield from wall_sheets(knowledge, facts, region, added)
@@ -85,7 +97,7 @@ def number_lines(
     for sheet in number_sheets(knowledge, facts, chosen, motor):
         if sheet.id in ELSEWHERE_ON_THE_CARD or not sheet.covered:
             continue
-        beneath = under(sheet, knowledge.sources), brief(sheet)
+        beneath = under(sheet, knowledge.sources, region.id), brief(sheet)
         if sheet.id == "motor-clues":
             *hints, last = sheet.lines
             yield from (Said(hint) for hint in hints)
@@ -109,11 +121,11 @@ def _told(sheet: Sheet) -> str:
     return sheet.verdict + guess
 
 
-def under(sheet: Sheet, sources: Mapping[str, Source]) -> tuple[str, ...]:
+def under(sheet: Sheet, sources: Mapping[str, Source], region: str) -> tuple[str, ...]:
     """The sum, what it rests on, its edition and its sources, a line each."""
     told = [*(f"{name}: {value}" for name, value in sheet.given), *sheet.lines, *sheet.doubts]
     told += [f"Edition: {edition}." for edition in sheet.editions]
-    told += [f"Source: {source_words(name, sources)}." for name in sheet.sources]
+    told += [f"Source: {source_words(name, sources, region)}." for name in sheet.sources]
     return tuple(told)
 
 

@@ -29,7 +29,8 @@ def run(args: Namespace) -> int:
         chosen = advice.recommendation.scheme if advice.recommendation else None
         scheme = next((one for one in advice.schemes if one.id == chosen), None)
         sums = number_sheets(knowledge, told.facts, scheme, advice.motor_settled)
-        said = advice.model_dump(mode="json") | {"numbers": [as_object(one, knowledge.sources) for one in sums]}
+        region = str(told.facts.get("region", ""))
+        said = advice.model_dump(mode="json") | {"numbers": [as_object(one, knowledge.sources, region) for one in sums]}
         output.put(json.dumps(said, ensure_ascii=True, indent=2))
     else:
         from switchleg.advice.card import build_card

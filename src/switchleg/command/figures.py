@@ -26,10 +26,14 @@ def run(args: Namespace) -> int:
 
     knowledge = load()
     sheet = SHEETS[args.calculation](args, knowledge)
+    region = region_of(args, knowledge) if hasattr(args, "region") else None
+    place = region.id if region else ""
+    if region is not None:
+        sheet = replace(sheet, sources=region.local(sheet.sources))
     if args.json:
-        output.put(as_json(sheet, knowledge.sources))
+        output.put(as_json(sheet, knowledge.sources, place))
         return 0
-    for line, first, rest in sheet_lines(sheet, knowledge.sources):
+    for line, first, rest in sheet_lines(sheet, knowledge.sources, place):
         output.say_wrapped(line, first=first, rest=rest)
     return 0
 

@@ -15,7 +15,9 @@ if TYPE_CHECKING:
 INDENT = "  "
 
 
-def sheet_lines(sheet: Sheet, sources: Mapping[str, Source]) -> Iterator[tuple[str, str, str]]:
+def sheet_lines(
+    sheet: Sheet, sources: Mapping[str, Source], region: str = ""
+) -> Iterator[tuple[str, str, str]]:
     """Each line with its first and its following indent; the verdict stands first, the sources last."""
     yield f"{sheet.title}: {sheet.verdict}", "", ""
     for heading, lines in (
@@ -24,7 +26,7 @@ def sheet_lines(sheet: Sheet, sources: Mapping[str, Source]) -> Iterator[tuple[s
         ("What would make it fit" if sheet.fits is False else "To go on with", list(sheet.ways)),
         ("Mind", list(sheet.doubts)),
         ("Edition", list(sheet.editions)),
-        ("Sources", [source_words(name, sources) for name in sheet.sources]),
+        ("Sources", [source_words(name, sources, region) for name in sheet.sources]),
     ):
         if lines:
             yield f"{heading}:", "", ""
@@ -32,12 +34,12 @@ def sheet_lines(sheet: Sheet, sources: Mapping[str, Source]) -> Iterator[tuple[s
                 yield line, f"{INDENT}- ", f"{INDENT}  "
 
 
-def as_json(sheet: Sheet, sources: Mapping[str, Source]) -> str:
+def as_json(sheet: Sheet, sources: Mapping[str, Source], region: str = "") -> str:
     """The sheet as ASCII JSON; exact numbers as fractions in text beside a decimal."""
-    return json.dumps({"format": 1, **as_object(sheet, sources)}, ensure_ascii=True, indent=2)
+    return json.dumps({"format": 1, **as_object(sheet, sources, region)}, ensure_ascii=True, indent=2)
 
 
-def as_object(sheet: Sheet, sources: Mapping[str, Source]) -> dict[str, Any]:
+def as_object(sheet: Sheet, sources: Mapping[str, Source], region: str = "") -> dict[str, Any]:
     """The sheet as plain values, for JSON."""
     return {
         "calculation": sheet.id,
@@ -54,5 +56,5 @@ def as_object(sheet: Sheet, sources: Mapping[str, Source]) -> dict[str, Any]:
         "ways": list(sheet.ways),
         "doubts": list(sheet.doubts),
         "editions": list(sheet.editions),
-        "sources": [{"id": name, "text": source_words(name, sources)} for name in sheet.sources],
+        "sources": [{"id": name, "text": source_words(name, sources, region)} for name in sheet.sources],
     }

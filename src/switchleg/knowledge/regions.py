@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Literal
 
 from pydantic import Field, model_validator
@@ -114,6 +115,8 @@ class Region(Strict):
     who_may: WhoMay
     room_light_rule: RoomLightRule
     neutral_at_switch: str = Field(max_length=200)
+    local_sources: dict[str, str] = Field(default_factory=dict)
+    """Another region's source -> the one that says the same here; "" leaves it out."""
     not_covered: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()
 
@@ -143,6 +146,10 @@ class Region(Strict):
             colour for colour in self.cable_colours[insulated] if colour in self.neutral_colours
         )
 
+    def local(self, names: Iterable[str]) -> tuple[str, ...]:
+        """Sources by their local counterparts, each once, in their order."""
+        return tuple(dict.fromkeys(here for name in names if (here := self.local_sources.get(name, name))))
+
     def source_ids(self) -> frozenset[str]:
         """Every source that the region names."""
         found = {
@@ -153,4 +160,5 @@ class Region(Strict):
             self.who_may.source,
             self.room_light_rule.source,
         }
+        found |= {name for pair in self.local_sources.items() for name in pair if name}
         return frozenset(found | ({self.old_colours.source} if self.old_colours else set()))

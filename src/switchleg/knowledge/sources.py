@@ -26,6 +26,8 @@ class Source(Strict):
     """A rule of thumb of the trade: nobody has published it as a requirement."""
     from_memory: bool = False
     """Remembered from a published standard, not read again: see the book before relying on it."""
+    regions: tuple[str, ...] = ()
+    """Where it is in force, or whose rules it tells; empty for what holds or is of use anywhere."""
 
 
 class SourceFile(Strict):
@@ -34,7 +36,10 @@ class SourceFile(Strict):
     source: tuple[Source, ...]
 
 
-def source_words(name: str, sources: Mapping[str, Source]) -> str:
+ELSEWHERE = "not a rule of this region: ask what holds here"
+
+
+def source_words(name: str, sources: Mapping[str, Source], region: str = "") -> str:
     """A source by its title and place, and how far it may be trusted; an unknown id as it stands."""
     source = sources.get(name)
     if source is None:
@@ -42,4 +47,11 @@ def source_words(name: str, sources: Mapping[str, Source]) -> str:
     text = source.title
     if source.place:
         text += f" ({source.place})"
-    return text + " (from memory: see the book)" if source.from_memory else text
+    if source.from_memory:
+        text += " (from memory: see the book)"
+    return text + foreign(source, region)
+
+
+def foreign(source: Source, region: str) -> str:
+    """A remark on a source that tells the rules of other regions than this one; else nothing."""
+    return f" ({ELSEWHERE})" if region and source.regions and region not in source.regions else ""
