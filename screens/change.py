@@ -24,8 +24,8 @@ if TYPE_CHECKING:
 
 def change_words(change: Change) -> Content:
     """Both answers and both cards, then what goes and what comes; signs and words, never colour alone."""
-    left = f"{change.least_left}" if change.least_left == change.most_left else (
-        f"{change.least_left}–{change.most_left}"
+    left = (
+        f"{change.least_left}" if change.least_left == change.most_left else (f"{change.least_left}–{change.most_left}")
     )
     parts: list[str | tuple[str, str]] = [
         (f"{change.ask}\n", "bold"),

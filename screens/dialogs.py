@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from textual import events
@@ -10,6 +10,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.screen import ModalScreen
+from textual.suggester import SuggestFromList
 from textual.widgets import Input, Static
 
 from switchleg.errors import SwitchlegError
@@ -70,8 +71,20 @@ class LineDialog(Dialog):
         Binding("escape", "leave", "Leave as it was", show=False, id="line.leave", tooltip="Change nothing"),
     ]
 
-    def __init__(self, title: str, text: str, keep: Callable[[str], None], *, prompt: str = "") -> None:
+    def __init__(
+        self,
+        title: str,
+        text: str,
+        keep: Callable[[str], None],
+        *,
+        prompt: str = "",
+        known: Sequence[str] = (),
+        done: str = "Keep it",
+    ) -> None:
+        """`known` completes what is typed, on the right arrow; `done` is the word on the way out."""
         super().__init__()
+        self.known = known
+        self.way_out = done
         self.heading = title
         self.text = text
         self.keep = keep
@@ -81,10 +94,11 @@ class LineDialog(Dialog):
         with Vertical(id="dialog"):
             yield Static(self.heading, id="dialog-title", markup=False)
             yield Static(self.prompt, classes="quiet", markup=False)
-            line = Input(self.text, max_length=500)
+            suggester = SuggestFromList(self.known, case_sensitive=False) if self.known else None
+            line = Input(self.text, max_length=500, suggester=suggester)
             line.cursor_blink = False
             yield line
-            yield Pick("enter", "Keep it", id="keep")
+            yield Pick("enter", self.way_out, id="keep")
             yield Pick("esc", "Leave as it was", id="leave")
 
     def on_input_submitted(self, event: Input.Submitted) -> None:

@@ -50,7 +50,10 @@ class RecordsScreen(Page[None]):
     """Every fan on record; the marked one opens with Enter or a tap."""
 
     AUTO_FOCUS = "#records"
-    HELP = "One line for each fan. Open one to go on where it stopped. A deleted record can be brought back with u."
+    HELP = (
+        "One line for each fan, under its home. Open one to go on where it stopped. What was deleted comes back with "
+        "u, also after the program was closed."
+    )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding(
             "enter",
@@ -62,8 +65,10 @@ class RecordsScreen(Page[None]):
         ),
         Binding("n", "new", "New", id="records.new", tooltip="Begin with another fan"),
         Binding("h", "home", "Home", id="records.home", tooltip="The marked fan's home: one trip, one list of parts"),
+        Binding("e", "edit", "Edit", id="records.edit", tooltip="The marked fan's name, home and breaker"),
+        Binding("slash", "find", "Find", key_display="/", id="records.find", tooltip="Find a fan by its name or home"),
         Binding("d", "delete", "Delete", id="records.delete", tooltip="Delete the marked record; u brings it back"),
-        Binding("u", "undo", "Undo", id="records.undo", tooltip="Bring the last deleted record back"),
+        Binding("u", "undo", "Undo", id="records.undo", tooltip="Bring back what was deleted, also long ago"),
         Binding("escape,q", "app.quit", "Quit", key_display="q", id="records.quit", tooltip="Close the program"),
     ]
 
@@ -71,6 +76,8 @@ class RecordsScreen(Page[None]):
         super().__init__()
         self.summaries: dict[str, Summary] = {}
         self.deleted: list[str] = []
+        self.gone = False
+        """Something was deleted, now or in an earlier run."""
         self.stale = True
 
     def body(self) -> ComposeResult:
@@ -102,6 +109,7 @@ class RecordsScreen(Page[None]):
             found = []
             self.say(plain(error), error=True)
         self.summaries = {summary.id: summary for summary in found}
+        self.gone = self.ui.store.has_deleted()
         self.head("switchleg", f"{len(found)} fan{'' if len(found) == 1 else 's'}")
         self.banner(self.ui.demo_remark())
         options = self.options
@@ -171,9 +179,12 @@ class RecordsScreen(Page[None]):
     def action_home(self) -> None:
         id = self.marked()
         if id in self.summaries and self.awake:
+            from switchleg.record.homes import in_home
+
             from .home import HomeScreen
 
-            self.app.push_screen(HomeScreen(self.summaries[id].home))
+            home = self.summaries[id].home
+            self.app.push_screen(HomeScreen(home, in_home(home, self.summaries.values())))
 
     def action_delete(self) -> None:
         id = self.marked()
@@ -185,9 +196,49 @@ class RecordsScreen(Page[None]):
             self.say(f"Deleted: {self.summaries[id].name}. Press u to bring it back.")
         self.paint()
 
+    def action_edit(self) -> None:
+        id = self.marked()
+        if id in self.summaries and self.awake:
+            from .new import EditScreen
+
+            self.say("")
+            self.app.push_screen(EditScreen(self.summaries[id]))
+
+    def action_find(self) -> None:
+        from .dialogs import LineDialog
+
+        names = list(dict.fromkeys(summary.name for summary in self.summaries.values()))
+        dialog = LineDialog("Find", "", self.find, prompt="The fan's name, or its home", known=names, done="Find it")
+        self.app.push_screen(dialog)
+
+    def find(self, text: str) -> None:
+        """Mark the fan that is called so, else one that holds the words, else the nearest spelling."""
+        from switchleg.record.listing import folded, nearest
+
+        wanted = folded(text)
+        if not wanted:
+            return
+        fans = list(self.summaries.values())
+        tests = (
+            lambda fan: wanted in (folded(fan.name), fan.id),
+            lambda fan: folded(fan.name).startswith(wanted),
+            lambda fan: wanted in folded(f"{fan.name} {fan.home}"),
+        )
+        hits = next((found for test in tests if (found := [fan for fan in fans if test(fan)])), [])
+        told = f"{len(hits)} fans hold these words; this is the first." if len(hits) > 1 else ""
+        if not hits and (close := nearest(text, [fan.name for fan in fans])):
+            hits = [fan for fan in fans if fan.name == close]
+            told = f"No fan is called {text!r}. The nearest: {close}."
+        if hits:
+            self.options.highlighted = min(self.options.get_option_index(fan.id) for fan in hits)
+        self.say(told if hits else f"No fan is called {text!r}.")
+
     def action_undo(self) -> None:
         if not self.deleted:
-            self.say("Nothing to bring back.")
+            from .bin import BinScreen
+
+            self.say("")
+            self.app.push_screen(BinScreen())
             return
         with self.calmly():
             back = self.ui.store.undelete(self.deleted.pop())
@@ -196,9 +247,11 @@ class RecordsScreen(Page[None]):
 
     def can(self, action: str) -> bool:
         if action == "undo":
-            return bool(self.deleted)
+            return self.gone
+        if action == "find":
+            return len(self.summaries) > 1
         if action == "home":
             return self.is_mounted and (id := self.marked()) in self.summaries and bool(self.summaries[id].home)
-        if action in {"delete", "open"}:
+        if action in {"delete", "open", "edit"}:
             return self.is_mounted and self.marked() is not None
         return super().can(action)

@@ -30,7 +30,6 @@ def row_words(row: ReviewRow) -> Content:
 class ReviewScreen(Page[None]):
     """All answers by station. Enter or a tap asks one again; nothing changes until it is answered."""
 
-    CSS_PATH = "review.tcss"
     AUTO_FOCUS = "#rows"
     HELP = "Pick an answer to change it. Answers that still apply are kept, and you come back to where you were."
     BINDINGS: ClassVar[list[BindingType]] = [

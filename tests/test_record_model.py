@@ -170,6 +170,12 @@ def test_the_first_format_knew_no_work_and_the_second_keeps_it() -> None:
     assert second.origins["region"].name == "Porch"
 
 
+def test_the_label_of_the_breaker_came_with_the_third_format() -> None:
+    """A record of format 2 has no label; one of format 3 keeps it."""
+    second, third = (read.from_bytes((OLD / f"format-{number}.json").read_bytes(), "old") for number in (2, 3))
+    assert (second.breaker_label, third.breaker_label) == ("", "7, upstairs")
+
+
 def test_there_is_an_old_record_for_every_format() -> None:
     """No format is without its kept file."""
     assert {path.name for path in OLD.glob("*.json")} == {f"format-{n}.json" for n in range(1, FORMAT + 1)}

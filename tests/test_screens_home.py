@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
-from time import perf_counter
+from threading import Event
+from time import process_time, sleep
 
 import pytest
 from command_paths import NOON, room
@@ -13,10 +13,12 @@ from switchleg.screens.app import SwitchlegApp
 
 from switchleg.command.demo_plan import play
 from switchleg.knowledge.load import load
-from switchleg.record.model import Record
+from switchleg.record.model import Record, Standing
+from switchleg.record.read import to_bytes
 from switchleg.record.store import Store
 
 MANY = 5000
+HEADLINE = "Recommended: fan-speed control and light control at the wall, with the receiver taken out."
 
 
 def house(folder: Path) -> SwitchlegApp:
@@ -38,7 +40,7 @@ async def test_the_home_shows_every_fan_one_trip_and_one_list_of_parts(tmp_path:
         await press(pilot, "h")
         await card_shown(pilot)
         text = str(app.screen.query_one("#home").render())
-        for words in ("The fans", "front parlour", "porch", "Breaker off once", "Parts for all of them"):
+        for words in ("The fans", "front parlour", "porch", "off once: do", "Parts for all of them"):
             assert words in text
         assert "The fans" in text_of(app)
         await press(pilot, "b")
@@ -71,20 +73,64 @@ async def test_without_another_fan_nothing_is_offered(tmp_path: Path) -> None:
         assert "No other fan of this home" in words_of(app)
 
 
-async def test_thousands_of_files_are_on_the_screen_within_a_second(tmp_path: Path) -> None:
-    """5 000 records on disk stand in the list, by homes, a second after they are asked for (twice that is allowed
-    on a busy machine)."""
+@pytest.fixture(scope="module")
+def building(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """5 000 finished fans on disk, a hundred to a home."""
+    folder = tmp_path_factory.mktemp("building")
+    standing = Standing(stage="done", station="canopy", answered=40, status="recommended", headline=HEADLINE)
     for number in range(MANY):
-        home = f"House {number % 50}"
-        record = Record(id=f"fan-{number}", name=f"Fan {number}", home=home, created=NOON, changed=NOON)
-        (tmp_path / f"fan-{number}.json").write_text(
-            json.dumps(record.model_dump(mode="json"), indent=1), encoding="utf-8"
+        record = Record(
+            id=f"fan-{number}",
+            name=f"Fan {number}",
+            home=f"House {number % 50}",
+            created=NOON,
+            changed=NOON,
+            standing=standing,
         )
-    begun = perf_counter()
-    app = SwitchlegApp(Store(tmp_path))
+        (folder / f"fan-{number}.json").write_bytes(to_bytes(record))
+    return folder
+
+
+@pytest.mark.parametrize("size", SIZES[:2])
+async def test_thousands_of_fans_are_on_the_screen_within_a_second(building: Path, size: tuple[int, int]) -> None:
+    """5 000 records on disk stand in the list, by homes, after less than a second of work: this program's own time,
+    the best of three, so that what else the machine does cannot count."""
+    took = []
+    for _ in range(3):
+        begun = process_time()
+        app = SwitchlegApp(Store(building))
+        async with app.run_test(size=size) as pilot:
+            await pilot.pause()
+            took.append(process_time() - begun)
+            assert "5000 fans" in text_of(app)
+            assert "House" in text_of(app)
+            await press(pilot, "down", "end")
+            assert "Fan" in text_of(app)
+    assert min(took) < 1.0
+
+
+async def test_a_home_of_hundreds_shows_its_fans_at_once(building: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every fan of a home stands there with its state before the trip is worked out, and leaving ends that work."""
+    begun, reached = Event(), []
+
+    def slow(*_: object) -> object:
+        begun.set()
+        told = _[-1]
+        for number in range(1000):
+            reached.append(number)
+            told(number)  # type: ignore[operator]
+            sleep(0.01)
+        raise AssertionError("nobody stopped it")
+
+    monkeypatch.setattr("switchleg.session.home.home_view", slow)
+    app = SwitchlegApp(Store(building), knowledge=load())
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause()
-        took = perf_counter() - begun
+        await press(pilot, "h")
+        assert begun.wait(5)
+        text = str(app.screen.query_one("#home").render())
+        assert text.count("Fan ") == MANY // 50
+        assert "Recommended" in text
+        await press(pilot, "b")
         assert "5000 fans" in text_of(app)
-        assert "House" in text_of(app)
-    assert took < 2.0
+        await app.workers.wait_for_complete()
+    assert 0 < len(reached) < 900

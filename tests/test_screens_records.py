@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 from screens_world import make_app, press, tap, tap_key, text_of, type_text, words_of
-from switchleg.screens.app import SwitchlegApp, latest
+from switchleg.screens.app import latest
+from switchleg.screens.new import meant
 from switchleg.screens.records import standing_words
 
 from switchleg.errors import SwitchlegError
@@ -148,17 +149,88 @@ def test_resume_without_a_record_says_how_to_begin(tmp_path: Path) -> None:
         latest(Store(tmp_path))
 
 
-async def test_five_thousand_records_are_listed_at_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A landlord's building is one list; showing it takes well under a second beside reading the files."""
-    from time import perf_counter
+async def test_what_was_deleted_comes_back_after_a_restart_too(tmp_path: Path) -> None:
+    """In a new run "u" lists what was deleted, the latest first, and Enter or a tap brings it back."""
+    store = Store(tmp_path)
+    for name in ("Attic", "Porch"):
+        store.create(name, "Guesthouse")
+    for name in ("Porch", "Attic"):
+        store.delete(name)
+    app = make_app(tmp_path, start="records", name=None)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "u")
+        shown = words_of(app)
+        assert shown.index("Attic") < shown.index("Porch")
+        await press(pilot, "enter")
+        assert "Back again: Attic." in words_of(app)
+        await press(pilot, "b")
+        assert [line.name for line in store.list()] == ["Attic"]
+        assert "Attic" in text_of(app)
 
-    many = [Summary(f"fan-{n}", f"Fan {n}", home=f"House {n % 50}", stage="new") for n in range(5000)]
-    monkeypatch.setattr(Store, "list", lambda _: many)
-    app = SwitchlegApp(Store(tmp_path))
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause()
-        begun = perf_counter()
-        app.screen.paint()  # type: ignore[attr-defined]
-        await pilot.pause()
-        assert perf_counter() - begun < 1.5
-        assert "5000 fans" in text_of(app)
+
+@pytest.mark.parametrize(
+    ("typed", "marked", "said"),
+    [
+        ("porch", "porch", ""),
+        ("gard", "garden-room", ""),
+        ("gardn rom", "garden-room", "nearest"),
+        ("inn", "porch", ""),
+    ],
+)
+async def test_a_fan_is_found_by_its_name_or_home(tmp_path: Path, typed: str, marked: str, said: str) -> None:
+    """ "/" and some letters mark the fan; a slip finds the nearest spelling and says so."""
+    store = Store(tmp_path)
+    store.create("Garden room", "Guesthouse")
+    store.create("Attic", "Guesthouse")
+    store.create("Porch", "Inn")
+    app = make_app(tmp_path, start="records", name=None)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "slash")
+        await type_text(pilot, typed)
+        await press(pilot, "enter")
+        assert app.screen.marked() == marked  # type: ignore[attr-defined]
+        assert said in words_of(app)
+
+
+async def test_name_home_and_breaker_can_be_changed(tmp_path: Path) -> None:
+    """ "e" shows all three lines on the smallest screen; what is typed is kept, answers stay."""
+    app = make_app(tmp_path)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "o", "2", "escape", "e")
+        await press(pilot, "enter", "enter", "1", "2", "enter")
+        line = Store(tmp_path).list()[0]
+        assert (line.name, line.home, line.breaker_label, line.answered) == ("Garden room", "Guesthouse", "12", 1)
+        assert "1 answered" in words_of(app)
+
+
+async def test_a_home_is_completed_and_a_slip_of_it_asked_about(tmp_path: Path) -> None:
+    """The first letters of a home are completed by the right arrow; a near miss is put right, unless typed again."""
+    Store(tmp_path).create("Attic", "Guesthouse")
+    app = make_app(tmp_path, start="new", name=None)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await press(pilot, "enter")
+        await type_text(pilot, "gue")
+        await press(pilot, "right", "enter")
+        assert app.session is not None
+        assert app.session.record.home == "Guesthouse"
+    for again, home in ((False, "Guesthouse"), (True, "Guesthose")):
+        app = make_app(tmp_path, start="new", name=None)
+        async with app.run_test(size=(40, 20)) as pilot:
+            await press(pilot, "enter")
+            await type_text(pilot, "Guesthose")
+            await press(pilot, "enter")
+            assert "There is a home called 'Guesthouse'" in words_of(app)
+            if again:
+                await press(pilot, "ctrl+u")
+                await type_text(pilot, "Guesthose")
+            await press(pilot, "enter")
+            assert app.session is not None
+            assert app.session.record.home == home
+        app.close_record()
+
+
+def test_homes_that_differ_in_a_number_are_two() -> None:
+    """House 11 is no slip of House 12; another letter case is the home that is there."""
+    assert meant("House 11", ["House 12", "House 10"]) == ""
+    assert meant("house 12", ["House 12"]) == "House 12"
+    assert meant("House 12", ["House 12"]) == ""

@@ -64,6 +64,7 @@ def furnish(store: Store, plan: Plan, knowledge: Knowledge, now: Callable[[], da
         clock = _Watch(now() - timedelta(hours=2 * (rooms - number)))
         made = Store(store.root, clock).create(room.name, plan.home)
         # Saved once at the end: nothing is lost if an invented house is interrupted.
+        made = made.model_copy(update={"breaker_label": room.breaker_label})
         session = Session(knowledge, made, lambda _: None, clock)
         play(session, room)
         store.save(session.record)

@@ -27,6 +27,7 @@ class Room(Strict):
     """One fan: what somebody sees from each station, and what they say at each gate."""
 
     name: str = Field(min_length=1, max_length=40)
+    breaker_label: str = Field(default="", max_length=20)
     wall_door: AtDoor = "open"
     canopy_door: AtDoor = "open"
     floor: dict[str, Value] = Field(default_factory=dict)

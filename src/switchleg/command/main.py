@@ -33,6 +33,7 @@ _HOMES = {
     "home": "home",
     "delete": "removal",
     "undelete": "removal",
+    "rename": "removal",
     "completion": "completion",
     "complete": "completion",
     "advise": "advise",

@@ -78,54 +78,44 @@ def build() -> Parser:
     parser.add_argument("--version", action="version", version=f"switchleg {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands", parser_class=Parser)
 
-    new = commands.add_parser(
+    def command(name: str, help: str, about: str, *examples: str, epilog: str = "") -> Parser:
+        return commands.add_parser(name, help=help, description=about, epilog=epilog or _examples(*examples))
+
+    new = command(
         "new",
-        help="start a new record",
-        description="Starts a record for one fan.",
-        epilog=_examples('new "garden room"', 'new porch --home "the guesthouse"'),
+        "start a new record",
+        "Starts a record for one fan.",
+        *('new "garden room"', 'new porch --home "the guesthouse"'),
     )
     new.add_argument("name", metavar="NAME", help="a name for this fan, such as its room")
     new.add_argument("--home", metavar="HOME", default="", help="the home it hangs in")
 
-    resume = commands.add_parser(
-        "resume",
-        help="go on where you left",
-        description="Opens a record again.",
-        epilog=_examples("resume", 'resume "garden room"'),
-    )
+    resume = command("resume", "go on where you left", "Opens a record again.", "resume", 'resume "garden room"')
     resume.add_argument("name", metavar="NAME", nargs="?", help="which record; the latest without NAME")
 
-    commands.add_parser(
-        "list",
-        help="the records, a line each",
-        description="Lists the records, the latest first.",
-        epilog=_examples("list", "list | grep porch"),
-    )
+    command("list", "the records, a line each", "Lists the records, the latest first.", "list", "list | grep porch")
 
-    home = commands.add_parser(
+    home = command(
         "home",
-        help="every fan of a home, one trip, one parts list",
-        description="Tells what each fan of a home waits for, which boxes to open while the\n"
+        "every fan of a home, one trip, one parts list",
+        "Tells what each fan of a home waits for, which boxes to do while each\n"
         "breaker is off once, and what to buy for all of them.",
-        epilog=_examples("home", 'home "the guesthouse"', 'export --home "the guesthouse" -o house.html'),
+        *("home", 'home "the guesthouse"', 'export --home "the guesthouse" -o house.html'),
     )
     home.add_argument("home", metavar="HOME", nargs="?", help="which home; the only one without HOME")
 
-    card = commands.add_parser(
-        "card",
-        help="a record's card, in text",
-        description="Prints the card.",
-        epilog=_examples('card "garden room"', 'card "garden room" --page | lpr'),
+    card = command(
+        "card", "a record's card, in text", "Prints the card.", 'card "garden room"', 'card "garden room" --page | lpr'
     )
     card.add_argument("name", metavar="NAME", help="which record")
     card.add_argument("--page", action="store_true", help="only what fits on one sheet")
 
-    export = commands.add_parser(
+    export = command(
         "export",
-        help="the whole summary: text, Markdown, HTML or JSON",
-        description="Prints or writes the whole summary of a fan, or of a home with --home.\n"
+        "the whole summary: text, Markdown, HTML or JSON",
+        "Prints or writes the whole summary of a fan, or of a home with --home.\n"
         "The ending of FILE says which kind: .txt .md .html .json",
-        epilog=_examples('export "garden room"', 'export "garden room" -o garden.html', "export porch --as md -o -"),
+        *('export "garden room"', 'export "garden room" -o garden.html', "export porch --as md -o -"),
     )
     export.add_argument("name", metavar="NAME", nargs="?", help="which record")
     export.add_argument("--home", metavar="HOME", help="every fan of this home")
@@ -135,27 +125,50 @@ def build() -> Parser:
     export.add_argument("--json", action="store_true", help="the same as --as json")
     export.add_argument("--force", action="store_true", help="write over FILE if it is there")
 
-    delete = commands.add_parser(
+    compare = command(
+        "compare",
+        "schemes side by side against the wants, and what if",
+        "Tells what each scheme keeps, loses and needs, and what would make another\n"
+        "one possible. Nothing that is supposed is kept.",
+        *("compare porch", "compare porch --if cable --if spare"),
+    )
+    compare.add_argument("name", metavar="NAME", help="which record")
+    compare.add_argument(
+        "--if", dest="ifs", metavar="THIS", action="append", default=[], help="suppose: fan, cable, canopy or spare"
+    )
+
+    rename = command(
+        "rename",
+        "another name, home or breaker for a record",
+        "Changes what a record is called, its home, and the label of its breaker.",
+        *('rename "fan 3" "garden room"', 'rename porch --home "the guesthouse" --breaker 7'),
+    )
+    rename.add_argument("name", metavar="NAME", help="which record")
+    rename.add_argument("new_name", metavar="NEWNAME", nargs="?", help="what it is called from now on")
+    rename.add_argument("--home", metavar="HOME", help="the home it hangs in")
+    rename.add_argument("--breaker", metavar="LABEL", help="the breaker that feeds it, as the panel calls it")
+
+    delete = command(
         "delete",
-        help="delete a record; it can be brought back",
-        description="Moves a record to the bin, after a yes.",
-        epilog=_examples('delete "garden room"', "delete porch --yes"),
+        "delete a record; it can be brought back",
+        "Moves a record to the bin, after a yes.",
+        *('delete "garden room"', "delete porch --yes"),
     )
     delete.add_argument("name", metavar="NAME", help="which record")
     delete.add_argument("--yes", action="store_true", help="do not ask")
 
-    undelete = commands.add_parser(
+    undelete = command(
         "undelete",
-        help="bring a deleted record back",
-        description="Brings a record back; without NAME, lists what was deleted.",
-        epilog=_examples("undelete", "undelete porch"),
+        "bring a deleted record back",
+        "Brings a record back; without NAME, lists what was deleted.",
+        *("undelete", "undelete porch"),
     )
     undelete.add_argument("name", metavar="NAME", nargs="?", help="which record; lists them without NAME")
 
-    advise = commands.add_parser(
+    advise = command(
         "advise",
-        help="the verdict for a file of facts",
-        description="Prints the card for the facts in a TOML file. Exit code 3: further checks\n"
+        "the verdict for a file of facts",
+        "Prints the card for the facts in a TOML file. Exit code 3: further checks\n"
         "needed; 4: stop and call a licensed electrician.",
         epilog='facts stand at the top or under [facts], for example:\n  motor_label = "dc"\n'
         '  wall_boxes = 1\n  white_on_control = true\n  fan_amps = "0.6 A"\n'
@@ -164,20 +177,20 @@ def build() -> Parser:
     advise.add_argument("file", metavar="FILE", help="a TOML file; - reads from standard input")
     advise.add_argument("--json", action="store_true", help="everything, as one JSON object")
 
-    why = commands.add_parser(
+    why = command(
         "why",
-        help="why a scheme was judged as it was",
-        description="Prints the steps behind a verdict, with the facts, numbers and sources\nthat were read.",
-        epilog=_examples("why porch", "why porch canopy_relay"),
+        "why a scheme was judged as it was",
+        "Prints the steps behind a verdict, with the facts, numbers and sources\nthat were read.",
+        *("why porch", "why porch canopy_relay"),
     )
     why.add_argument("name", metavar="NAME", help="which record")
     why.add_argument("scheme", metavar="SCHEME", nargs="?", help="which scheme; all without SCHEME")
 
-    draw = commands.add_parser(
+    draw = command(
         "draw",
-        help="today's wiring and the planned one, drawn",
-        description="Draws the joints of every box: today's, and those of the recommended scheme.",
-        epilog=_examples("draw porch", "draw porch -o porch.svg", "draw porch --ascii | less"),
+        "today's wiring and the planned one, drawn",
+        "Draws the joints of every box: today's, and those of the recommended scheme.",
+        *("draw porch", "draw porch -o porch.svg", "draw porch --ascii | less"),
     )
     draw.add_argument("name", metavar="NAME", help="which record")
     draw.add_argument("scheme", metavar="SCHEME", nargs="?", help="another scheme than the recommended one")
@@ -187,36 +200,31 @@ def build() -> Parser:
 
     figures_words.add_to(commands, Parser)
 
-    ask = commands.add_parser(
+    ask = command(
         "ask",
-        help="the questions line by line",
-        description="The same questions in plain lines, for screen readers and pipes. Type help in it\n"
+        "the questions line by line",
+        "The same questions in plain lines, for screen readers and pipes. Type help in it\n"
         "for every word: review, change, card, why, draw, work, home, export and more.",
-        epilog=_examples('ask "garden room" --home "the guesthouse"', "ask porch < answers.txt"),
+        *('ask "garden room" --home "the guesthouse"', "ask porch < answers.txt"),
     )
     ask.add_argument("name", metavar="NAME", nargs="?", help="an old record or a new name")
     ask.add_argument("--home", metavar="HOME", default="", help="the home it hangs in, for a new record")
 
-    check = commands.add_parser(
+    check = command(
         "check",
-        help="check the knowledge",
-        description="Checks questions, tables, schemes, rules and texts.",
-        epilog=_examples("check", "check my/decision_tree"),
+        "check the knowledge",
+        "Checks questions, tables, schemes, rules and texts.",
+        *("check", "check my/decision_tree"),
     )
     check.add_argument("folder", metavar="DIR", nargs="?", help="a folder like decision_tree")
 
-    commands.add_parser(
-        "demo",
-        help="an invented guesthouse",
-        description="Opens an invented home; nothing of it is kept.",
-        epilog=_examples("demo", "demo | less"),
-    )
+    command("demo", "an invented guesthouse", "Opens an invented home; nothing of it is kept.", "demo", "demo | less")
 
-    completion = commands.add_parser(
+    completion = command(
         "completion",
-        help="a script that completes words on the Tab key",
-        description="Prints a script for your shell; its first line says where to put it.",
-        epilog=_examples("completion bash", "completion fish > ~/.config/fish/completions/switchleg.fish"),
+        "a script that completes words on the Tab key",
+        "Prints a script for your shell; its first line says where to put it.",
+        *("completion bash", "completion fish > ~/.config/fish/completions/switchleg.fish"),
     )
     completion.add_argument("shell", metavar="SHELL", choices=SHELLS, help="bash, zsh or fish")
     complete = commands.add_parser("complete", description="What the scripts of `completion` ask for.")
@@ -241,8 +249,8 @@ def _examples(*lines: str) -> str:
 
 
 COMMANDS = (
-    *("new", "resume", "list", "home", "card", "export", "advise", "why", "draw", "figures", "ask"),
-    *("delete", "undelete", "check", "demo", "completion", "complete"),
+    *("new", "resume", "list", "home", "card", "export", "compare", "advise", "why", "draw", "figures", "ask"),
+    *("rename", "delete", "undelete", "check", "demo", "completion", "complete"),
 )
 SHOWN = COMMANDS[:-1]
 

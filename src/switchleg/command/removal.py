@@ -1,4 +1,4 @@
-"""`delete` and `undelete`: into the bin and out of it again; nothing is ever destroyed here."""
+"""`delete`, `undelete` and `rename`: into the bin and out of it again, and other labels; nothing is destroyed here."""
 
 from __future__ import annotations
 
@@ -11,6 +11,8 @@ from switchleg.errors import COULD_NOT, SwitchlegError
 
 if TYPE_CHECKING:
     from argparse import Namespace
+
+    from switchleg.record.store import Store
 
 YES = frozenset({"y", "yes"})
 
@@ -26,6 +28,8 @@ def run(args: Namespace) -> int:
             _confirm(record_line(line, with_id=True))
         store.delete(line.id)
         output.say(f"Deleted: {line.name}. To have it back: switchleg undelete {line.id}")
+    elif args.command == "rename":
+        _rename(store, args)
     elif args.name is None:
         gone = store.deleted()
         output.say("\n".join(record_line(line, with_id=True) for line in gone) or "Nothing was deleted.")
@@ -33,6 +37,20 @@ def run(args: Namespace) -> int:
         back = store.undelete(args.name)
         output.say(f"Back again: {back.name} [{back.id}]")
     return 0
+
+
+def _rename(store: Store, args: Namespace) -> None:
+    from switchleg.command.records import tidy_name
+
+    line = store.find(args.name)
+    kept = store.relabel(
+        line.id,
+        name=line.name if args.new_name is None else tidy_name(args.new_name),
+        home=line.home if args.home is None else tidy_name(args.home, may_be_empty=True),
+        breaker_label=line.breaker_label if args.breaker is None else tidy_name(args.breaker, may_be_empty=True),
+    )
+    breaker = f", breaker {kept.breaker_label}" if kept.breaker_label else ""
+    output.say(f"Now called: {kept.name}{f', {kept.home}' if kept.home else ''}{breaker}")
 
 
 def _confirm(line: str) -> None:

@@ -123,6 +123,7 @@ def fan_document(
     fields = (
         ("Home", record.home or "(not named)"),
         ("Fan", record.name or "(not named)"),
+        *((("Breaker", record.breaker_label),) if record.breaker_label else ()),
         ("Started", when(record.created)),
         ("Last change", when(record.changed)),
         ("Made with", f"switchleg {__version__}, knowledge {record.knowledge_version or '-'}"),

@@ -9,14 +9,15 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-FORMAT = 2
+FORMAT = 3
 """The format this version writes."""
 
 Raw = dict[str, Any]
 Step = Callable[[Raw], Raw]
 
-STEPS: Mapping[int, Step] = {1: lambda raw: raw}
-"""1 to 2: work under way and where answers came from were added; a record without them has none of either."""
+STEPS: Mapping[int, Step] = {1: lambda raw: raw, 2: lambda raw: raw}
+"""1 to 2: work under way and where answers came from were added; 2 to 3: the label of the breaker. A record without
+them has none of these."""
 
 
 def format_of(raw: Raw) -> int:

@@ -92,6 +92,8 @@ class Record(Kept):
     id: str
     name: str
     home: str = ""
+    breaker_label: str = ""
+    """The breaker that feeds it, as the panel calls it; "" while nobody has said."""
     created: AwareDatetime
     changed: AwareDatetime
     knowledge_version: str = ""

@@ -16,7 +16,7 @@ from switchleg.tree.model import Reply
 
 _M = TypeVar("_M", bound=BaseModel)
 
-HEAD = {"format", "id", "name", "home", "created", "changed", "knowledge_version", "standing"}
+HEAD = {"format", "id", "name", "home", "breaker_label", "created", "changed", "knowledge_version", "standing"}
 """The fields before `replies`: all that a line of the list is told from."""
 
 
@@ -87,6 +87,7 @@ def _newer(raw: dict[str, Any], number: int, id_: str) -> Record:
         id=id_,
         name=typed_text(str(raw.get("name", id_))),
         home=typed_text(str(raw.get("home", ""))),
+        breaker_label=typed_text(str(raw.get("breaker_label", ""))),
         created=_understood_time(raw.get("created")),
         changed=_understood_time(raw.get("changed")),
         knowledge_version=typed_text(str(raw.get("knowledge_version", ""))),

@@ -6,6 +6,7 @@ the first screen, needs neither.
 
 from __future__ import annotations
 
+import contextlib
 import os
 import threading
 from collections.abc import Callable, Iterator
@@ -83,8 +84,22 @@ class Store:
         return listing.summaries(self.root)
 
     def deleted(self) -> Summaries:
-        """What `undelete` can bring back, the latest changed first."""
-        return listing.summaries(self._bin)
+        """What `undelete` can bring back, the latest deleted first."""
+        return sorted(listing.summaries(self._bin), key=self._gone_since, reverse=True)
+
+    def has_deleted(self) -> bool:
+        """Whether `undelete` could bring anything back; quick."""
+        try:
+            with os.scandir(self._bin) as entries:
+                return any(entry.name.endswith(".json") for entry in entries)
+        except OSError:
+            return False
+
+    def _gone_since(self, line: Summary) -> int:
+        try:
+            return os.stat(self._bin / f"{line.id}.json").st_mtime_ns
+        except OSError:
+            return 0
 
     def find(self, name: str) -> Summary:
         """The one record with this id, else this name, else either in other letter case.
@@ -188,12 +203,27 @@ class Store:
             except OSError as error:
                 raise files.not_saved(error, path) from None
 
+    def relabel(self, id_: str, *, name: str, home: str, breaker_label: str) -> Summary:
+        """Give a record another name, home and breaker label; its id stays. SwitchlegError when open elsewhere."""
+        name, home, label = (ids.typed_text(text).strip() for text in (name, home, breaker_label))
+        if not name:
+            raise SwitchlegError("a record needs a name", expected="a room or a fan")
+        with self.open(id_, write=True) as opened:
+            if opened.read_only:
+                raise SwitchlegError(opened.reason, mend="close it there first", exit_code=COULD_NOT)
+            changed = {"name": name, "home": home, "breaker_label": label, "changed": self._clock()}
+            self.save(opened.record.model_copy(update=changed))
+        return self.find(id_)
+
     def delete(self, name: str) -> Path:
         """Move the record to the bin, where `undelete` finds it; returns its place there."""
         id_ = self.find(name).id
         with self._exclusive(id_):
             self._make_folder(self._bin)
-            return self._move(self._path(id_), self._bin, id_, ".json")
+            gone = self._move(self._path(id_), self._bin, id_, ".json")
+            with contextlib.suppress(OSError):
+                os.utime(gone)  # the bin is listed by when a record came into it
+            return gone
 
     def undelete(self, name: str) -> Summary:
         """Bring a deleted record back; under a new id when its own is taken meanwhile."""

@@ -26,6 +26,7 @@ class Summary:
     id: str
     name: str
     home: str = ""
+    breaker_label: str = ""
     created: datetime = LONG_AGO
     changed: datetime = LONG_AGO
     stage: str = ""
@@ -63,6 +64,7 @@ def summary_of(head: dict[str, Any], id_: str) -> Summary:
         id=id_,
         name=str(head.get("name", id_)),
         home=str(head.get("home", "")),
+        breaker_label=str(head.get("breaker_label", "")),
         created=time_of(head.get("created")),
         changed=time_of(head.get("changed")),
         stage=str(standing.get("stage", "")),

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from switchleg.record.model import Record
 from switchleg.session.session import Session
+from switchleg.session.trip import Errand, Purpose, Trip, trips
 from switchleg.session.views import CardView
 from switchleg.tree.model import STATIONS, Station
 
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
     from switchleg.advice.parts_home import HomeParts
     from switchleg.knowledge.load import Knowledge
 
-Purpose = Literal["look", "read", "work", "prove"]
 PLACE: dict[Station, str] = {"floor": "from the floor", "wall": "the wall box", "canopy": "the ceiling box"}
 
 
@@ -35,26 +35,14 @@ class FanState:
 
 
 @dataclass(frozen=True)
-class Errand:
-    """One thing to do at one place of one fan. `read` needs the power on."""
-
-    fan: str
-    fan_id: str
-    place: str
-    station: Station
-    purpose: Purpose
-    text: str
-
-
-@dataclass(frozen=True)
 class HomeView:
-    """What to do for the whole home. `off` is done with the breaker off once, wall boxes before ceilings."""
+    """What to do for the whole home. `off`: box by box, each breaker off once."""
 
     home: str
     fans: tuple[FanState, ...]
     first: tuple[Errand, ...]
     """From the floor, nothing opened."""
-    off: tuple[Errand, ...]
+    off: tuple[Trip, ...]
     on: tuple[Errand, ...]
     """Readings and proofs that need the power on; everything is closed or out of reach."""
     parts: HomeParts
@@ -63,27 +51,31 @@ class HomeView:
     """Fans that are no part of the trip, with why: they are for an electrician."""
 
 
-def home_view(knowledge: Knowledge, home: str, records: Iterable[Record], clock: Callable[[], datetime]) -> HomeView:
-    """The view of a home's records, fans by name."""
+def home_view(
+    knowledge: Knowledge,
+    home: str,
+    records: Iterable[Record],
+    clock: Callable[[], datetime],
+    told: Callable[[int], object] = lambda _: None,
+) -> HomeView:
+    """The view of a home's records, fans by name. `told` hears how many fans are done; what it raises ends it."""
     sessions = sorted(
         (Session(knowledge, record, None, clock) for record in records),
         key=lambda one: (one.record.name.casefold(), one.record.id),
     )
-    errands = [errand for session in sessions for errand in _errands(session)]
+    errands: list[Errand] = []
+    for number, session in enumerate(sessions):
+        told(number)
+        errands += _errands(session)
     return HomeView(
         home=home,
         fans=tuple(_state(session) for session in sessions),
         first=tuple(one for one in errands if one.station == "floor" and one.purpose == "look"),
-        off=tuple(_by_place(one for one in errands if one.station != "floor" and one.purpose in ("look", "work"))),
+        off=trips(errands),
         on=tuple(one for one in errands if one.purpose in ("read", "prove")),
         parts=_parts(knowledge, sessions),
         left_alone=tuple((session.record.name, why) for session in sessions if (why := _left_alone(session))),
     )
-
-
-def _by_place(errands: Iterable[Errand]) -> list[Errand]:
-    """Wall boxes first: their ladder-free work is done while the ceiling still holds."""
-    return sorted(errands, key=lambda one: one.station == "canopy")
 
 
 def _chosen(session: Session) -> SchemeVerdict | None:
@@ -148,7 +140,7 @@ def _errands(session: Session) -> Iterator[Errand]:
     questions = session.knowledge.tree.questions
 
     def errand(station: Station, place: str, purpose: Purpose, text: str) -> Errand:
-        return Errand(record.name, record.id, place, station, purpose, text)
+        return Errand(record.name, record.id, place, station, purpose, text, record.breaker_label)
 
     if not isinstance(session.view, CardView) and record.standing.station == "floor":
         yield errand("floor", PLACE["floor"], "look", f"Go on with the questions: switchleg ask {record.id}")
@@ -177,7 +169,9 @@ def _errands(session: Session) -> Iterator[Errand]:
                 steps[step.box] = steps.get(step.box, 0) + 1
                 stations[step.box] = step.station
     for box, many in steps.items():
-        yield errand(stations[box], box, "work", f"{chosen.title}: {many} {'step' if many == 1 else 'steps'}.")
+        whose = ", by the electrician" if session.facts.get("who_works") == "electrician" else ""
+        told = f"{chosen.title}: {many} {'step' if many == 1 else 'steps'}{whose}."
+        yield errand(stations[box], box, "work", told)
     if chosen.functions:
         yield errand("floor", PLACE["floor"], "prove", "Try every line of the proof on its card.")
 

@@ -7,12 +7,13 @@ from datetime import datetime
 
 from switchleg import __version__
 from switchleg.record.document import Document, Part, Row, when
-from switchleg.session.home import Errand, FanState, HomeView
+from switchleg.session.home import FanState, HomeView
+from switchleg.session.trip import Errand, Trip
 
 ABOUT = (
     "This sums up what a questionnaire program concluded about the ceiling fans of one home. It is no inspection. "
-    "Local code and the judgment of a licensed electrician come first. Two fans may hang on two breakers: take "
-    "the breaker of every fan named here off, lock or tape it, and test each box dead before you touch it."
+    "Local code and the judgment of a licensed electrician come first. A label in the panel may be wrong: lock or "
+    "tape the breaker off, and test each box dead before you touch it."
 )
 STAGES = {
     "new": "not begun",
@@ -21,7 +22,6 @@ STAGES = {
     "declined": "for the electrician",
     "done": "all answered",
 }
-OFF = "With the breaker off, once: these boxes"
 ON = "With the power on again"
 
 
@@ -33,7 +33,7 @@ def home_document(view: HomeView, now: datetime, chapters: Sequence[Document] = 
             "Not on this trip", tuple(Row(f"{fan}: {why}", "warning") for fan, why in view.left_alone), first_page=True
         ),
         Part("From the floor, nothing opened", tuple(_errands(view.first)), first_page=True),
-        Part(OFF, tuple(_off(view.off)), first_page=True),
+        *(Part(trip.title, tuple(_off(trip)), first_page=True) for trip in view.off),
         Part(ON, tuple(_errands(view.on)), first_page=True),
         Part("Parts to buy", tuple(_parts(view)), first_page=True),
         Part("What not to buy", tuple(Row(article.line(), "item") for article in view.parts.avoid), first_page=True),
@@ -54,14 +54,11 @@ def _fan(fan: FanState) -> Iterator[Row]:
         yield Row(f"Waits for: {'; '.join(fan.waits_for)}.", "detail")
 
 
-def _off(errands: Sequence[Errand]) -> Iterator[Row]:
+def _off(trip: Trip) -> Iterator[Row]:
     """A box a line, everything that is done there in one go."""
-    boxes: dict[tuple[str, str], list[Errand]] = {}
-    for errand in errands:
-        boxes.setdefault((errand.fan_id, errand.place), []).append(errand)
-    for found in boxes.values():
-        told = " ".join(("Look: " if one.purpose == "look" else "Work: ") + one.text for one in found)
-        yield Row(f"{found[0].fan}, {found[0].place}. {told}", "step")
+    for box in trip.boxes:
+        told = " ".join(("Look: " if one.purpose == "look" else "Work: ") + one.text for one in box.errands)
+        yield Row(f"{box.fan}, {box.place}. {told}", "step")
 
 
 def _errands(errands: Sequence[Errand]) -> Iterator[Row]:

@@ -176,14 +176,16 @@ class Session(Ladder):
             history=[*history, Event(at=now, node=node, note=old)] if old else history,
         )
 
-    def rename(self, name: str, home: str | None = None) -> None:
-        """Give the record another name, and another home when given; its id stays."""
+    def rename(self, name: str, home: str | None = None, breaker: str | None = None) -> None:
+        """Give the record another name, and another home or breaker label when given; its id stays."""
         self._writable()
         name = typed_text(name).strip()
         if not name:
             raise SwitchlegError("a record needs a name", expected="a room or a fan")
         home = self.record.home if home is None else typed_text(home).strip()
-        self._change(self._clock(), name=name, home=home)
+        label = self.record.breaker_label if breaker is None else typed_text(breaker).strip()
+        if (name, home, label) != (self.record.name, self.record.home, self.record.breaker_label):
+            self._change(self._clock(), name=name, home=home, breaker_label=label)
 
     def preview(self, value: Value | None) -> Change:
         """What another answer to the earlier question in view would change, before it is taken; None is "can't
