@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
@@ -219,7 +220,7 @@ class RecordsScreen(Page[None]):
         if not wanted:
             return
         fans = list(self.summaries.values())
-        tests = (
+        tests: tuple[Callable[[Summary], bool], ...] = (
             lambda fan: wanted in (folded(fan.name), fan.id),
             lambda fan: folded(fan.name).startswith(wanted),
             lambda fan: wanted in folded(f"{fan.name} {fan.home}"),

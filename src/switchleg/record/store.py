@@ -9,6 +9,7 @@ from __future__ import annotations
 import contextlib
 import os
 import threading
+import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
@@ -222,7 +223,8 @@ class Store:
             self._make_folder(self._bin)
             gone = self._move(self._path(id_), self._bin, id_, ".json")
             with contextlib.suppress(OSError):
-                os.utime(gone)  # the bin is listed by when a record came into it
+                now = time.time_ns()  # the bin is listed by when a record came into it
+                os.utime(gone, ns=(now, now))
             return gone
 
     def undelete(self, name: str) -> Summary:
