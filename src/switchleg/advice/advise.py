@@ -14,6 +14,7 @@ from switchleg.advice.cases import cases
 from switchleg.advice.decide import decide, look
 from switchleg.advice.evidence import evidence
 from switchleg.advice.keeps import new_wall_devices
+from switchleg.advice.local_words import localised
 from switchleg.advice.model import Advice, SchemeVerdict, Stop, Wiring
 from switchleg.advice.stops import with_help
 from switchleg.advice.sums_boxes import ceiling_warning
@@ -55,7 +56,7 @@ def advise(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[
         warned += (full,)
     if status == "needs_checks" and not checks:
         warned += for_others(knowledge, facts, survey)
-    return Advice(
+    found = Advice(
         status=status,
         motor={k: round(p, 4) for k, p in (fans if hung else possible_fans(knowledge.clues, {}, {})).motor().items()},
         motor_settled=fans.settled if hung else None,
@@ -74,6 +75,7 @@ def advise(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[
         doubtful=made.doubtful,
         enough=status == "recommended" and not made.dangers and not checks,
     )
+    return localised(found, region)
 
 
 def _wirings(survey: Survey, belief: WiringBelief) -> tuple[Wiring, ...]:

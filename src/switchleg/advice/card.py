@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Literal
 
 from switchleg.advice import words
+from switchleg.advice.local_words import Say, in_words_of
 from switchleg.advice.model import Advice, BoxPlan, Plain, SchemeVerdict, Status
 from switchleg.advice.parts_list import not_to_buy, parts_to_buy
 from switchleg.advice.sums import Said, number_lines, number_sheets
@@ -59,16 +60,22 @@ MOST_WIRINGS = 4
 
 def build_card(knowledge: Knowledge, facts: Mapping[str, Value], advice: Advice, *, title: str = "") -> Card:
     """The card for an advice. `title` names fan and home; `facts` are those the advice was given."""
+    say = in_words_of(knowledge.regions.get(str(facts.get("region", ""))))
     sections = [
-        Section(id=name, title=heading, lines=tuple(lines))
+        Section(id=name, title=say(heading), lines=tuple(lines if name == "sources" else _said_here(lines, say)))
         for name, heading, lines in _sections(knowledge, facts, advice)
     ]
     return Card(
         title=title,
         status=advice.status,
-        headline=headline(advice),
+        headline=say(headline(advice)),
         sections=tuple(s for s in sections if s.lines),
     )
+
+
+def _said_here(lines: Iterable[Line], say: Say) -> Iterator[Line]:
+    for line in lines:
+        yield line if say is str else line.model_copy(update={"text": say(line.text)})
 
 
 def headline(advice: Advice) -> str:
