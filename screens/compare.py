@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, ClassVar
 
-from rich.cells import cell_len
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -13,46 +12,26 @@ from textual.content import Content
 from textual.widgets import Static
 from textual.worker import Worker, WorkerState
 
-from .fit import shorten, wrap
-from .page import Body, Page
+from .fit import wrap
+from .page import Body
+from .reading import ReadingPage
 from .widgets import Pick
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable
 
     from switchleg.advice.compare import Compared
+    from switchleg.advice.compare_table import TableRow
     from switchleg.advice.model import Advice
 
-HEADS = {
-    "want_wall_control": "wall",
-    "want_speed_from_app": "speeds",
-    "want_light_apart": "apart",
-    "want_light_dimming": "dims",
-    "want_keep_remote": "remote",
-    "want_keep_wall_look": "look",
-}
-"""Heads of the table's columns; a want without one shows the end of its name."""
-SIGNS = {True: "yes", False: "no", None: "?"}
-TABLE_FROM = 76
-NAME = 34
 Answer = tuple["Advice", tuple["Compared", ...]]
+WIDEST_TABLE = 112
+NARROW = 64
 
 
-def table(schemes: Sequence[Compared]) -> Content:
-    """A row for each scheme, a column for each want."""
-    wants = list(dict.fromkeys(want for scheme in schemes for want, _ in scheme.keeps))
-    heads = [HEADS.get(want, want.rpartition("_")[2]) for want in wants]
-    wide = [max(cell_len(head), 3) + 2 for head in heads]
-    rows: list[str | tuple[str, str]] = [
-        (" " * (NAME + 2) + "".join(head.ljust(room) for head, room in zip(heads, wide, strict=True)) + "\n", "bold")
-    ]
-    for scheme in schemes:
-        keeps = dict(scheme.keeps)
-        cells = "".join(SIGNS[keeps.get(want)].ljust(room) for want, room in zip(wants, wide, strict=True))
-        cells = cells if keeps else scheme.verdict
-        mark = "* " if scheme.recommended else "  "
-        rows.append((f"{mark}{shorten(scheme.title, NAME - 1).ljust(NAME)}{cells}\n", "bold" if mark == "* " else ""))
-    return Content.assemble(*rows, "* recommended")
+def table_words(rows: Iterable[TableRow]) -> Content:
+    """The rows of the table, the strong ones bold."""
+    return Content("\n").join(Content.styled(row.text, "bold" if row.strong else "") for row in rows)
 
 
 def scheme_words(scheme: Compared, width: int) -> Content:
@@ -77,15 +56,18 @@ def scheme_words(scheme: Compared, width: int) -> Content:
     return Content.assemble(*parts)
 
 
-class CompareScreen(Page[None]):
+class CompareScreen(ReadingPage):
     """The comparison on the answers, or on what is supposed; its numbers turn suppositions on and off."""
 
     CSS_PATH = "compare.tcss"
-    HELP = "Each number supposes something and shows what follows. Nothing here changes your answers."
+    HELP = (
+        "A row for each scheme, a column for each want; below, each in words. A number supposes something and shows "
+        "what follows. Nothing here changes your answers."
+    )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("b,escape", "leave", "Back", key_display="b", id="compare.leave", tooltip="Back to the card"),
-        Binding("down", "line_down", "Down", show=False, id="compare.down", tooltip="One row down"),
-        Binding("up", "line_up", "Up", show=False, id="compare.up", tooltip="One row up"),
+        Binding("w", "words", "In words", id="compare.words", tooltip="To what each scheme keeps, loses and needs"),
+        Binding("x", "clear", "As it is", id="compare.clear", tooltip="Suppose nothing any more"),
     ]
 
     def __init__(self) -> None:
@@ -106,11 +88,12 @@ class CompareScreen(Page[None]):
         if session is None:
             return
         from switchleg.advice.advise import advise
-        from switchleg.advice.compare import compare, supposed, what_ifs
+        from switchleg.advice.compare import SHORTLY, compare, supposed, what_ifs
 
+        narrow = self.app.size.width < NARROW
         self.head(f"{session.record.name} · compare", "what if" if self.supposed else "")
         self.banner("What if: nothing is kept." if self.supposed else self.ui.standing_remark())
-        knowledge, today = self.ui.knowledge(), session.facts
+        knowledge, today, untold = self.ui.knowledge(), session.facts, session.untold
         facts = supposed(today, self.supposed)
         box = self.query_one("#ifs", Vertical)
         ifs = [one for one in what_ifs(today) if not one.so_already]
@@ -118,11 +101,14 @@ class CompareScreen(Page[None]):
             box.mount_all([Pick(str(number), "", id=f"if-{one.id}") for number, one in enumerate(ifs, 1)])
         for number, one in enumerate(ifs, 1):
             mark = "[x]" if one.id in self.supposed else "[ ]"
-            self.query_one(f"#if-{one.id}", Pick).show(str(number), f"What if {one.words}?", mark=mark)
+            words = SHORTLY[one.id] if narrow else one.words
+            self.query_one(f"#if-{one.id}", Pick).show(str(number), f"What if {words}?", mark=mark)
+        self.keys.refresh_keys()
 
         def work_out() -> Answer:
-            advice = advise(knowledge, facts)
-            return advice, compare(knowledge, facts, advice)
+            open_still = untold - facts.keys()
+            advice = advise(knowledge, facts, open_still)
+            return advice, compare(knowledge, facts, advice, open_still)
 
         self.run_worker(work_out, name="compare", thread=True, exclusive=True, exit_on_error=False)
 
@@ -132,31 +118,26 @@ class CompareScreen(Page[None]):
         if event.state is WorkerState.SUCCESS and event.worker.result is not None:
             self.answer = event.worker.result
             self.draw()
+            self.keys.refresh_keys()
         elif event.state is WorkerState.ERROR:
             self.query_one("#table", Static).update("It could not be compared on these answers.")
 
     def draw(self) -> None:
         from switchleg.advice.card import headline
+        from switchleg.advice.compare_table import table
 
-        if self.answer is None:
+        session = self.ui.session
+        if self.answer is None or session is None:
             return
         advice, schemes = self.answer
-        width = max(20, min(88, self.query_one("#body").size.width - 2))
         self.query_one("#headline", Static).update(headline(advice))
-        grid = self.query_one("#table", Static)
-        grid.display = self.app.size.width >= TABLE_FROM
-        grid.update(table(schemes))
+        whole = max(20, min(WIDEST_TABLE, self.query_one("#body").size.width - 2))
+        self.query_one("#table", Static).update(table_words(table(schemes, session.facts, whole)))
         box = self.query_one("#schemes", Vertical)
         box.remove_children()
+        width = self.reading_width
         box.mount_all([Static(scheme_words(scheme, width), classes="scheme", markup=False) for scheme in schemes])
         self.call_after_refresh(self.show_more_cue)
-
-    def on_resize(self) -> None:
-        self.call_after_refresh(self._resized)
-
-    def _resized(self) -> None:
-        if self.alive:
-            self.draw()
 
     def on_key(self, event: events.Key) -> None:
         for pick in self.query("#ifs > Pick").results(Pick):
@@ -175,11 +156,20 @@ class CompareScreen(Page[None]):
         self.set_focus(pick)
         self.paint()
 
+    def action_words(self) -> None:
+        box = self.query_one("#schemes", Vertical)
+        self.query_one("#body", Body).scroll_to(y=box.virtual_region.y, animate=False)
+
+    def action_clear(self) -> None:
+        self.supposed = set()
+        self.paint()
+
     def action_leave(self) -> None:
         self.ui.close(self)
 
-    def action_line_down(self) -> None:
-        self.query_one("#body", Body).scroll_down(animate=False)
-
-    def action_line_up(self) -> None:
-        self.query_one("#body", Body).scroll_up(animate=False)
+    def can(self, action: str) -> bool:
+        if action == "clear":
+            return bool(self.supposed)
+        if action == "words":
+            return self.answer is not None
+        return super().can(action)

@@ -7,6 +7,7 @@ from command_paths import room, session
 
 from switchleg.advice.advise import advise
 from switchleg.advice.compare import WHAT_IFS, WORDS, compare, supposed, what_ifs
+from switchleg.advice.compare_table import CELLS, HEADS, NARROW, SHORT, SIGNS, table
 from switchleg.command.demo_plan import play
 from switchleg.knowledge.load import load
 from switchleg.tree.model import Value
@@ -54,3 +55,28 @@ def test_supposing_touches_no_fact_that_was_given() -> None:
     assert supposed({}, ["spare", "cable"]) == {"run_spare": True, "may_pull_cable": True}
     assert facts == {"run_conductors": 2}
     assert [one.id for one in what_ifs({"may_pull_cable": True}) if one.so_already] == ["cable"]
+
+
+@pytest.mark.parametrize("width", [36, 38, 76, 78, 110, 200])
+@pytest.mark.parametrize("name", ["front parlour", "garden room", "breakfast room"])
+def test_the_table_says_what_the_comparison_says(name: str, width: int) -> None:
+    """Each scheme stands once with its verdict, every want that is known for any has its place in order, the
+    recommended one has its mark, and no row is wider than the window."""
+    knowledge, facts = load(), facts_of(name)
+    found = compare(knowledge, facts, advise(knowledge, facts))
+    rows = [row.text for row in table(found, facts, width)]
+    assert max(map(len, rows)) <= width
+    text = "\n".join(rows)
+    wants = [want for want in HEADS if any(dict(one.keeps).get(want) is not None for one in found)]
+    for number, one in enumerate(found):
+        row = next(row for row in rows if row[2:].startswith(one.title[:8]) and row[2:12].strip() in one.title)
+        told = row if width >= NARROW else rows[rows.index(row) + 1]
+        rows.remove(row)
+        assert SHORT[one.verdict] in told
+        assert (row[0] == "*") == one.recommended == (number == 0 and "* recommended" in text)
+        cells = SIGNS if width < NARROW else CELLS
+        keeps = [cells[dict(one.keeps)[want]] for want in wants if want in dict(one.keeps)]
+        after = told.partition(SHORT[one.verdict])[2].split()
+        assert [cell[-1] if width < NARROW else cell for cell in after] == keeps
+    if width >= NARROW:
+        assert rows[1].split()[2:] == [str(facts[want]) for want in wants if facts.get(want) in ("must", "nice")]

@@ -58,6 +58,10 @@ WHAT_IFS: dict[str, tuple[str, Mapping[str, Value]]] = {
 }
 
 
+SHORTLY = {"fan": "another fan", "cable": "a new cable", "canopy": "an open canopy", "spare": "a spare conductor"}
+"""The same in a few words, for a narrow window."""
+
+
 def supposed(facts: Mapping[str, Value], ifs: Collection[str]) -> dict[str, Value]:
     """The facts as they would be; those given are not touched. A spare found is one conductor more than was counted."""
     changed = dict(facts)
@@ -79,17 +83,19 @@ def what_ifs(facts: Mapping[str, Value]) -> tuple[WhatIf, ...]:
     )
 
 
-def compare(knowledge: Knowledge, facts: Mapping[str, Value], advice: Advice) -> tuple[Compared, ...]:
+def compare(
+    knowledge: Knowledge, facts: Mapping[str, Value], advice: Advice, untold: Collection[str] = ()
+) -> tuple[Compared, ...]:
     """The schemes in the advice's order, the recommended one first, then those that fit."""
     chosen = advice.recommendation.scheme if advice.recommendation else None
-    ways = _ways_to(knowledge, facts, {scheme.id for scheme in advice.schemes if scheme.verdict == "ruled_out"})
+    ways = _ways_to(knowledge, facts, untold, {scheme.id for scheme in advice.schemes if scheme.verdict == "ruled_out"})
     found = [_one(knowledge, scheme, scheme.id == chosen, ways.get(scheme.id, ())) for scheme in advice.schemes]
     order = list(WORDS.values())
     return tuple(sorted(found, key=lambda one: (not one.recommended, order.index(one.verdict))))
 
 
 def _ways_to(
-    knowledge: Knowledge, facts: Mapping[str, Value], ruled_out: Collection[str]
+    knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str], ruled_out: Collection[str]
 ) -> dict[str, tuple[str, ...]]:
     """For each of these schemes the least suppositions, one or two, under which it may be possible."""
     open_ifs = [one for one in what_ifs(facts) if not one.so_already]
@@ -98,7 +104,7 @@ def _ways_to(
         for group in combinations(open_ifs, count):
             if set(ruled_out) <= set(found):
                 return found
-            advice = advise(knowledge, supposed(facts, [one.id for one in group]))
+            advice = advise(knowledge, supposed(facts, [one.id for one in group]), untold)
             for scheme in advice.schemes:
                 if scheme.id in ruled_out and scheme.verdict in ABLE:
                     found.setdefault(scheme.id, tuple(one.words for one in group))

@@ -112,6 +112,10 @@ def _values(chosen: argparse.ArgumentParser, command: str, before: Sequence[str]
         from switchleg.knowledge.load import load
 
         yield from ((scheme.id, scheme.title) for scheme in load().schemes.scheme)
+    elif metavar == "THIS":
+        from switchleg.advice.compare import WHAT_IFS
+
+        yield from ((name, words) for name, (words, _) in WHAT_IFS.items())
     elif metavar == "KIND":
         yield from ((kind, "") for kind in ("txt", "md", "html", "json"))
 

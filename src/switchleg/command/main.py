@@ -31,6 +31,7 @@ _HOMES = {
     "card": "records",
     "export": "export",
     "home": "home",
+    "compare": "compare",
     "delete": "removal",
     "undelete": "removal",
     "rename": "removal",

@@ -77,6 +77,11 @@ class SessionBase:
         return dict(self._way.facts)
 
     @property
+    def untold(self) -> frozenset[str]:
+        """Facts that were looked for and could not be told."""
+        return self._way.untold
+
+    @property
     def standing(self) -> Standing:
         """What a list of records should show now; on other knowledge it may differ from what was saved."""
         return fitting.standing(self._tree, self._way, self.record)
