@@ -3,9 +3,15 @@
 from __future__ import annotations
 
 import pytest
+from command_paths import session
 from figures_world import REGIONS
 
 from switchleg.advice.local_words import in_words_of
+from switchleg.knowledge.load import load
+from switchleg.session.in_words import in_words
+from switchleg.session.present import question_view
+from switchleg.session.views import QuestionView
+from switchleg.tree.walk import walk
 
 
 @pytest.mark.parametrize(
@@ -23,3 +29,12 @@ def test_one_sentence_in_each_regions_words(region: str, said: str) -> None:
     say = in_words_of(REGIONS[region])
     assert say("Ground: a ground of the hot. Breaker off; call a licensed electrician. It runs hot.") == said
     assert say(say(said)) == said
+
+
+@pytest.mark.parametrize(("region", "word"), [("uk", "an earth wire"), ("us", "a ground wire")])
+def test_questions_are_asked_in_the_regions_words(region: str, word: str) -> None:
+    """Once the region is told, every further question says earth where people say earth."""
+    tree, record = load().tree, session().record
+    view = in_words(question_view(tree, walk(tree, {}), record, {}, "wall_ground", ""), load(), region)
+    assert isinstance(view, QuestionView)
+    assert word in view.ask

@@ -17,6 +17,7 @@ from switchleg.record.ids import typed_text
 from switchleg.record.model import Event, GateEntry, Record
 from switchleg.session import doors, fitting, present
 from switchleg.session.doors import DoorHint
+from switchleg.session.in_words import in_words
 from switchleg.session.ladder import Ladder
 from switchleg.session.views import (
     CardView,
@@ -41,7 +42,10 @@ class Session(Ladder):
 
     @property
     def view(self) -> View:
-        """What to show now: a question, a gate or the card."""
+        """What to show now, in the region's words: a question, a gate or the card."""
+        return in_words(self._view(), self._knowledge, self._walk.facts.get("region"))
+
+    def _view(self) -> View:
         at = self._cursor or self._walk.at
         node = self._tree.nodes.get(at)
         if node is None:

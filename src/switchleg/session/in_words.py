@@ -1,0 +1,48 @@
+"""What is shown, in the words of the house's region: earth for ground, and the like. Pure."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from switchleg.advice.local_words import Say, in_words_of
+from switchleg.session.views import DoorView, QuestionView, View
+
+if TYPE_CHECKING:
+    from switchleg.knowledge.load import Knowledge
+    from switchleg.tree.model import Value
+
+
+def in_words(view: View, knowledge: Knowledge, region: Value | None) -> View:
+    """The view as people say it there; as it stands while the region is not known."""
+    regions = getattr(knowledge, "regions", {}) if region is not None else {}
+    say = in_words_of(regions.get(str(region)))
+    if say is str:
+        return view
+    if isinstance(view, QuestionView):
+        return _question(view, say)
+    if isinstance(view, DoorView):
+        return replace(
+            view,
+            station_title=say(view.station_title),
+            intro=say(view.intro),
+            ask=say(view.ask),
+            cautions=tuple(say(text) for text in view.cautions),
+            checks=tuple(say(text) for text in view.checks),
+        )
+    return view
+
+
+def _question(view: QuestionView, say: Say) -> QuestionView:
+    return replace(
+        view,
+        station_title=say(view.station_title),
+        intro=say(view.intro),
+        ask=say(view.ask),
+        why=say(view.why),
+        look=say(view.look),
+        settles=say(view.settles),
+        caution=say(view.caution),
+        reminder=say(view.reminder),
+        choices=tuple(replace(choice, label=say(choice.label)) for choice in view.choices),
+    )
