@@ -42,10 +42,22 @@ def speed_on(load: str) -> Wired:
     return one_wall(control, part("fan", load, CEILING, hot="FAN", neutral=NEUTRAL))
 
 
+def grounded_electronics(back: str) -> Wired:
+    """A control whose electronics return by the neutral, or by the ground."""
+    control = part("c", "on_off_control", line=HOT, neutral=back, load="L", ground=GROUND)
+    return one_wall(control, lamp_at("light", "L"))
+
+
 def two_wire(load: str = "fan_lamp") -> Wired:
     """A control that lives on its load."""
     control = part("c", "on_off_control_two_wire", line=HOT, load="L")
     return one_wall(control, part("fan", load, CEILING, hot="L", neutral=NEUTRAL))
+
+
+def side_by_side(*controls: str) -> Wired:
+    """Controls that all feed the fan's leg."""
+    parts = [part(f"c{n}", name, line=HOT, neutral=NEUTRAL, load="FAN") for n, name in enumerate(controls)]
+    return one_wall(*parts, part("fan", "fan_motor", CEILING, hot="FAN", neutral=NEUTRAL))
 
 
 def shaping_ahead(does: str) -> Wired:
@@ -141,6 +153,7 @@ CASES: dict[str, list[tuple[Wired, Wired]]] = {
         (with_stub(ONWARD, lambda w: omit(w, ConductorEnd("onward", "bare", WALL))), with_stub(ONWARD)),
     ],
     "ground_carries": [
+        (grounded_electronics(GROUND), grounded_electronics(NEUTRAL)),
         (swap(metal(), ConductorEnd("run", "bare", CEILING), ConductorEnd("run", "white", CEILING)), metal())
     ],
     "neutral_on_ground": [(bridge(metal(), ConductorEnd("run", "bare", WALL), WHITE), metal())],
@@ -181,6 +194,13 @@ CASES: dict[str, list[tuple[Wired, Wired]]] = {
     ],
     "terminal_open": [(omit(SOUND, Terminal("sf", "line")), SOUND)],
     "many_under_one_terminal": [(_under_one_terminal(1), _under_one_terminal(2))],
+    "control_without_effect": [
+        (bridge(SOUND, FEED_HOT, Terminal("sf", "load")), SOUND),
+        (omit(with_input(turned=False), Terminal("m", "sense")), with_input(turned=False)),
+    ],
+    "outputs_meet": [
+        (side_by_side("fan_speed_control", "on_off_control"), side_by_side("on_off_control", "on_off_control"))
+    ],
 }
 """Rule -> (circuit that breaks it, circuit beside it that does not). The second may break other rules."""
 

@@ -124,10 +124,9 @@ TWO_SWITCHES = {
     "fan's white on the light's leg": (_two((H, F), (H, L), (F, L), (L, N)), "00 01 dd 01"),
     "light's white on the fan's leg": (_two((H, F), (H, L), (F, N), (L, F)), "00 dd 10 10"),
 }
-UNSEEN = {"none", "legs swapped at the canopy", "both loads on the light's leg", "both loads on the fan's leg",
-          "fan on the unswitched hot", "light on the unswitched hot", "legs bridged",
+UNSEEN = {"none", "legs swapped at the canopy", "legs bridged",
           "light's switch fed from the fan's leg", "fan's switch fed from the light's leg"}
-"""Circuits that work the wrong load but break no electrical rule."""
+"""Circuits in which each switch works something, perhaps the wrong load, and that break no electrical rule."""
 
 
 @pytest.mark.parametrize("name", TWO_SWITCHES)
@@ -139,7 +138,7 @@ def test_two_switches(name: str) -> None:
 
 @pytest.mark.parametrize("name", sorted(set(TWO_SWITCHES) - UNSEEN))
 def test_mistakes_are_found(name: str) -> None:
-    """Every mistake that leaves a load dead, dim, shorted or without a solid neutral breaks a rule."""
+    """Every mistake that leaves a load dead, dim, shorted, without a solid neutral, or a switch idle breaks a rule."""
     wired, _ = TWO_SWITCHES[name]
     assert findings(wired, EQUAL)
 

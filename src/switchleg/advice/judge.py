@@ -154,7 +154,7 @@ class Judge:
 
     def _weigh(self, scheme: Scheme, way: Way, tried: Tried, extra: tuple[str, ...]) -> Outcome:
         plan, kept = tried.plan, tried.kept
-        against = (*self._trade(tried, way), *self._missed(kept))
+        against = (*self._trade(tried, way), *self._missed(kept)) or self.drawer.faults(plan)
         if against:
             return Outcome(scheme.id, False, obstacles=tuple(against), keeps=kept, plan=plan, way=way.id)
         ordered, preparing = self._prepared(tried, extra)

@@ -111,5 +111,6 @@ def _picture(wired: Wired, titles: Mapping[str, str], today: Wired | None, groun
                 return f"to {boxes[other]}"
         return words.CABLE[cable.partition("_")[0]]
 
-    net_words = {**words.NET, "GROUND": ground}
+    nets = {*wired.conductors.values(), *(joint.net for joint in wired.joints)} - {None}
+    net_words = {str(net): words.net_words(str(net)) for net in nets} | {"GROUND": ground}
     return picture_of(wired, titles, boxes, cable_words, today, net_words=net_words)

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from switchleg.advice.model import BoxPlan, Splice
 from switchleg.advice.names import box_names, plan_names
 from switchleg.advice.plan import Plan
-from switchleg.advice.words import CABLE, NET, listed
+from switchleg.advice.words import CABLE, listed, net_words
 from switchleg.wiring.netlist import ConductorEnd, End, Joint, Terminal, Wired
 from switchleg.wiring.parts import Control, plain_class
 from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, Cable, Site
@@ -51,7 +51,7 @@ def _box(plan: Plan, box: str, controls: Mapping[str, Control], ground: str) -> 
             words += METAL[box == CEILING]
         if len(words) > 1:
             remarks = (_remark(wired, joint.ends), _leg_remark(plan, joint), _further(plan, joint))
-            name = ground if joint.net == GROUND else NET.get(joint.net, joint.net)
+            name = ground if joint.net == GROUND else net_words(joint.net)
             splices.append(Splice(net=name, ends=tuple(words), remark=" ".join(filter(None, remarks))))
     loose = [end for end in wired.capped(box) if not _goes_on(end)]
     lone = [end for end in loose if wired.conductors[(end.cable, end.colour)] == GROUND]

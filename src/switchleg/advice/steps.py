@@ -10,7 +10,7 @@ from switchleg.advice.names import box_names, present_names
 from switchleg.advice.plan import Plan
 from switchleg.advice.splices import FAN_LEAD, LONE_GROUND, TELL_APART, cable_words, end_words, two_legs, unused_leads
 from switchleg.advice.today import GOES, Leaves, wired_today
-from switchleg.advice.words import NET, listed
+from switchleg.advice.words import listed, net_words
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.cautions import cautions
 from switchleg.wiring.netlist import End, Joint, Terminal, Wired
@@ -71,7 +71,7 @@ def _box(plan: Plan, today: Wired, box: str, bench: Bench, ground: str, was_live
     for finding in cautions(plan.wired, bench, plan.house.wired) if was_live else ():
         told = dict(finding.words)
         if finding.rule == "was_live" and told["cable"] in here:
-            net = NET.get(told["net"], told["net"])
+            net = net_words(told["net"])
             cable = cable_words(plan.wired.site, told["cable"], box)
             yield step("test", was_live.format(colour=told["colour"], cable=cable, net=net))
     nets = {frozenset(j.ends): j for j in plan.wired.joints if j.box == box}
@@ -79,7 +79,7 @@ def _box(plan: Plan, today: Wired, box: str, bench: Bench, ground: str, was_live
         yield step("leave", f"Leave joined: {listed(words(e) for e in joint)}.", new=False)
     for joint in _ordered(new - old):
         made = nets[frozenset(joint)]
-        name = ground if made.net == GROUND else NET.get(made.net, made.net)
+        name = ground if made.net == GROUND else net_words(made.net)
         leads = any(isinstance(e, Terminal) and _has_leads(plan, e.part, bench) for e in joint)
         how = "under a connector" if made.connector or leads else "under the terminal"
         mark = _mark(plan, made)

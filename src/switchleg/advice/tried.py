@@ -8,13 +8,13 @@ from functools import cached_property
 
 from switchleg.advice.keeps import keeps, new_wall_devices
 from switchleg.advice.knowledge import Scheme, Way
-from switchleg.advice.plan import Obstacle, Plan, Setting, wirings
+from switchleg.advice.plan import Obstacle, Plan, Setting, obstacle_of, wirings
 from switchleg.diagnosis.fans import Fan
 from switchleg.diagnosis.houses import Candidate
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.netlist import End, Placed, Wired
 from switchleg.wiring.parts import Channel
-from switchleg.wiring.rules import downstream
+from switchleg.wiring.rules import downstream, findings
 from switchleg.wiring.site import CEILING
 
 MOST = 40_000
@@ -90,6 +90,7 @@ class Drawer:
         self._wirings: dict[object, tuple[Candidate, Wirings]] = {}
         self._kept: dict[object, dict[str, bool | None]] = {}
         """What plans with the same circuit keep; a routed net is one node wherever its cables run."""
+        self._faults: dict[object, tuple[Obstacle, ...]] = {}
 
     def tries(self, scheme: Scheme, way: Way, house: Candidate, fan: Fan, fed: Setting, *, may_pull: bool) -> Tries:
         """Every placement of a way that can be wired, and what stood against the others."""
@@ -112,6 +113,14 @@ class Drawer:
         if known is None:
             known = self._wirings[key] = house, wirings(way, house, fed, self.bench, may_pull=may_pull)
         return known[1]
+
+    def faults(self, plan: Plan) -> tuple[Obstacle, ...]:
+        """The electrical rules that the plan's circuit breaks in any state; the router's plans of one circuit alike."""
+        stubs = tuple((s.id, s.nets) for s in plan.wired.site.stubs if s.id not in ("feed", "onward", "onward_2"))
+        key = (plan.wired.parts, stubs)
+        if key not in self._faults:
+            self._faults[key] = tuple(obstacle_of(f) for f in findings(plan.wired, self.bench))
+        return self._faults[key]
 
     @staticmethod
     def key(scheme: Scheme, way: Way, house: Candidate, fan: Fan, fed: Setting) -> tuple[object, ...]:

@@ -118,7 +118,7 @@ def _routes(outcome: Outcome) -> Iterator[Why]:
     for cable in wired.site.cables:
         nets = [net for (c, _), net in wired.conductors.items() if c == cable.id and net not in (None, GROUND)]
         ends = words.listed(box_names(wired.site)[box] for box in cable.ends)
-        carried = words.listed(words.NET[str(net)] for net in nets) or "nothing"
+        carried = words.listed(words.net_words(str(net)) for net in nets) or "nothing"
         text = (
             f"The cable between {ends} has {words.number(cable.conductors)} insulated conductors and carries {carried}."
         )

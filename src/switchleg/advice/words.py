@@ -17,6 +17,7 @@ BOX = {CEILING: "the ceiling box", WALL: "the wall box", SECOND_WALL: "the secon
 NET = {
     "HOT": "hot",
     "NEUTRAL": "neutral",
+    "GROUND": "ground",
     "FAN": "the fan's leg",
     "LIGHT": "the light's leg",
     "BOTH": "the leg of fan and light",
@@ -142,7 +143,7 @@ def _fill(obstacle: Obstacle, controls: Mapping[str, Control]) -> dict[str, str]
     if "load" in words:
         filled["load"] = LOAD.get(words["load"], words["load"])
     if "net" in words:
-        filled["net"] = NET.get(words["net"], words["net"])
+        filled["net"] = net_words(words["net"])
     if "cable" in words:
         filled["cable"] = CABLE[words["cable"].partition("_")[0]]
     if "terminal" in words:
@@ -155,11 +156,20 @@ def _fill(obstacle: Obstacle, controls: Mapping[str, Control]) -> dict[str, str]
         filled |= {
             "ends": listed(BOX[box] for box in short.ends),
             "have": number(short.conductors),
-            "nets": listed(NET[net] for net in sorted(short.nets, key=list(NET).index)),
+            "nets": listed(net_words(net) for net in sorted(short.nets, key=_place)),
             "need": number(len(short.nets)),
             "short": number(short.missing),
         }
     return filled
+
+
+def net_words(net: str) -> str:
+    """A net in words; one that a scheme alone knows goes by its own name."""
+    return NET.get(net) or f"the {net.replace('_', ' ').lower()} leg"
+
+
+def _place(net: str) -> tuple[int, str]:
+    return (list(NET).index(net) if net in NET else len(NET), net)
 
 
 def part(part_id: str, controls: Mapping[str, Control]) -> str:

@@ -136,6 +136,9 @@ def _scheme_parts(
                     if part.control not in lost:
                         yield _missing("schemes.toml", f"{key}.control", "control", part.control, classes)
                     continue
+                if part.place != control.place != "anywhere":
+                    message = f'is "{part.place}", and {part.control} is made for the {control.place}'
+                    yield Problem("schemes.toml", f"{key}.place", message)
                 for terminal in part.nets:
                     if terminal not in control.terminals:
                         place = f"{key}.nets.{terminal}"

@@ -38,12 +38,14 @@ class Finding:
 
 def findings(wired: Wired, bench: Bench) -> tuple[Finding, ...]:
     """Every rule broken in any state or in none, once each, in the order found. Looks at joints as they are made."""
+    from switchleg.wiring.effects import idle_controls, outputs_that_meet
     from switchleg.wiring.static_rules import static_findings
 
     found: dict[Finding, None] = {}
     circuit, loads = circuit_of(wired, bench), loads_of(wired, bench)
     on: set[str] = set()
     heard: dict[str, set[bool]] = {}
+    seen: dict[tuple[int, ...], Hashable] = {}
     stepped = [dial for dial in dials(wired, bench) if dial.reduced]
     for state in positions(wired, bench, inside=True, steps=True):
         solution = circuit.solve(state)
@@ -51,8 +53,8 @@ def findings(wired: Wired, bench: Bench) -> tuple[Finding, ...]:
             found[Finding("short", "", ())] = None
             continue
         full = turned_up(circuit, stepped, state)
-        for load in loads:
-            share = solution.across(load.hot, load.neutral) / bench.volts
+        shares = [solution.across(load.hot, load.neutral) / bench.volts for load in loads]
+        for load, share in zip(loads, shares, strict=True):
             if share > FULL:
                 on.add(load.id)
             meant = full is not None and full.across(load.hot, load.neutral) > FULL * bench.volts
@@ -61,8 +63,10 @@ def findings(wired: Wired, bench: Bench) -> tuple[Finding, ...]:
         for part_id in unpowered(wired, bench, solution):
             box = next(p.box for p in wired.parts if p.id == part_id)
             found[Finding("electronics_lose_power", box, (("part", part_id),))] = None
-        for part_id, live in inputs(wired, bench, solution):
+        listening = tuple(inputs(wired, bench, solution))
+        for part_id, live in listening:
             heard.setdefault(part_id, set()).add(live)
+        seen[tuple(state.values())] = (*(round(share, 2) for share in shares), *listening)
     for load in loads:
         if load.id not in on:
             found[Finding("load_never_on", load.box, (("load", load.id),))] = None
@@ -73,6 +77,8 @@ def findings(wired: Wired, bench: Bench) -> tuple[Finding, ...]:
     for finding in output_findings(wired, bench, lambda part, terminal: nodes.get(Terminal(part.id, terminal))):
         found[finding] = None
     for finding in static_findings(wired, bench, nodes):
+        found[finding] = None
+    for finding in (*idle_controls(wired, bench, seen), *outputs_that_meet(wired, bench, nodes)):
         found[finding] = None
     return tuple(found)
 

@@ -40,7 +40,7 @@ def _ground(wired: Wired, nodes: Mapping[End, Hashable]) -> Iterator[Finding]:
     for part in wired.parts:
         if part.net("ground") and nodes.get(Terminal(part.id, "ground")) != earth:
             yield Finding("ground_open", part.box, (("part", part.id),))
-        carrying = [t for t, net in part.nets if net != GROUND and nodes.get(Terminal(part.id, t)) == earth]
+        carrying = [t for t, _ in part.nets if t != "ground" and nodes.get(Terminal(part.id, t)) == earth]
         if carrying and earth is not None:
             yield Finding("ground_carries", part.box, (("part", part.id),))
     boxes = {cable.id: cable.ends for cable in wired.site.cables} | {s.id: (s.box,) for s in wired.site.stubs}
