@@ -44,11 +44,13 @@ def _set(state: State, settable: Mapping[Key, Dial]) -> Iterator[tuple[Dial, int
 
 
 def _reduced(dial: Dial, table: Mapping[State, Row]) -> Iterator[State]:
-    """The lowest step of an output, everything else at full, where some load is slow or dim by it."""
-    for state, row in reversed(list(table.items())):
-        if dial.reduced and (dial.key, 1) in state and any(works == "slow" for _, works in row.loads):
-            yield state
-            return
+    """The lowest step of an output, everything else at full, where some load is slow or dim by this step."""
+    for state, row in reversed(list(table.items())) if dial.reduced else ():
+        if (dial.key, 1) in state:
+            full = table[(state - {(dial.key, 1)}) | {(dial.key, dial.top)}]
+            if any(works == "slow" and full.load(load) == "on" for load, works in row.loads):
+                yield state
+                return
 
 
 def _lowest(dial: Dial, table: Mapping[State, Row]) -> Iterator[State]:
