@@ -284,3 +284,14 @@ def test_json_says_what_is_not_covered(tmp_path: Path, capsys: pytest.CaptureFix
         assert found[name]["covered"] is False, name
         assert not found[name]["numbers"], name
     assert found["wall-box-depth"]["covered"]
+
+
+def test_where_law_reserves_the_work_the_card_is_the_licensed_persons(capsys: pytest.CaptureFixture[str]) -> None:
+    """In Australia the verdict begins with whom the card addresses, and steps, joints and cautions are theirs."""
+    facts = PARLOUR.replace('region = "us"', 'region = "au_nz"').replace("14 AWG", "1.5 mm2").replace("15 A", "10 A")
+    switchleg(["advise", write("\n".join(line for line in facts.splitlines() if "in3" not in line))])
+    out = capsys.readouterr().out
+    assert out.index("To the licensed electrician") < out.index("WHAT YOU KEEP")
+    for heading in ("BEFORE YOU TOUCH ANYTHING", "THE WORK, BOX BY BOX", "JOINTS, BOX BY BOX"):
+        assert f"{heading} (FOR THE LICENSED ELECTRICIAN)" in out
+    assert "ground" not in out.lower()

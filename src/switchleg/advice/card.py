@@ -106,16 +106,16 @@ def _sections(
 ) -> Iterator[tuple[str, str, Iterator[Line]]]:
     chosen = _chosen(advice)
     yield "stops", "Why to stop", _stops(knowledge, advice)
-    yield "verdict", "What to do", _verdict(knowledge, advice, chosen)
+    yield "verdict", "What to do", _verdict(knowledge, facts, advice, chosen)
     yield "next", "What settles it", _next(knowledge, advice)
     yield "cases", "What it will be", _cases(knowledge, advice)
     yield "keeps", "What you keep and lose", _keeps(knowledge, facts, chosen)
-    yield "cautions", "Before you touch anything", _cautions(advice)
     whose = _whose(knowledge, facts)
+    yield "cautions", f"Before you touch anything{whose}", _cautions(advice)
     yield "preparations", f"Before the boxes are opened{whose}", _preparations(knowledge, advice, chosen, "before")
     yield "steps", f"The work, box by box{whose}", _steps(chosen)
     yield "splices", f"Joints, box by box{whose}", _splices(chosen)
-    yield "afterwards", "When the power is on again", _preparations(knowledge, advice, chosen, "after")
+    yield "afterwards", f"When the power is on again{whose}", _preparations(knowledge, advice, chosen, "after")
     yield "functions", "Proof: what must happen afterwards", _functions(chosen)
     yield "parts", "Parts to buy", parts_lines(knowledge, facts, chosen)
     yield "not_to_buy", "What not to buy", _avoid(knowledge, facts, advice, chosen)
@@ -149,7 +149,18 @@ def _stops(knowledge: Knowledge, advice: Advice) -> Iterator[Line]:
         yield Line(text=f'Best checked again first: "{ask}"')
 
 
-def _verdict(knowledge: Knowledge, advice: Advice, chosen: SchemeVerdict | None) -> Iterator[Line]:
+THEIRS = (
+    "To the {who}: the cautions, steps, joints and proof on this card are yours; the law here keeps fixed wiring for "
+    "you. Whoever lives there chooses, buys and tries the functions."
+)
+
+
+def _verdict(
+    knowledge: Knowledge, facts: Mapping[str, Value], advice: Advice, chosen: SchemeVerdict | None
+) -> Iterator[Line]:
+    region = knowledge.regions.get(str(facts.get("region", "")))
+    if region is not None and region.who_may.licensed_only and (chosen or advice.next_checks):
+        yield Line(text=THEIRS.format(who=region.words.licensed_person), kind="warning")
     if chosen:
         scheme = next(s for s in knowledge.schemes.scheme if s.id == chosen.id)
         way = next((w for w in scheme.way if w.id == chosen.way), None)
@@ -350,7 +361,9 @@ def _sources(
     sums = (one for one in number_sheets(knowledge, facts, chosen, advice.motor_settled) if one.covered)
     region = knowledge.regions.get(str(facts.get("region", "")))
     found = {*advice.sources, *(name for one in sums for name in one.sources)}
-    for name in sorted(region.local(found) if region else found):
+    if region is not None:
+        found = {*region.local(found), region.who_may.source, region.colour_source}
+    for name in sorted(found):
         source = knowledge.sources.get(name)
         if source:
             there = foreign(source, region.id) if region else ""
