@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from screens_world import card_shown, make_app, press, replies, tap, text_of, use_small_card, words_of
+from switchleg.screens import question
 from switchleg.screens.app import SwitchlegApp
 from textual.pilot import Pilot
 
@@ -151,3 +152,17 @@ async def test_each_gate_that_waits_can_be_gone_on_at(tmp_path: Path) -> None:
         await press(pilot, "2")
         assert "safety gate" in text_of(app)
         assert "canopy" in words_of(app).casefold()
+
+
+async def test_one_press_too_many_at_a_gate_answers_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The press that comes right after the gate opened does not reach the first question; a later one does."""
+    app = make_app(tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_the_gate(pilot)
+        monkeypatch.setattr(question, "ECHO_S", 60.0)
+        await press(pilot, "space", "space", "space", "space", "space", "enter")
+        assert "Are whites joined together?" in words_of(app)
+        assert "neutral_bundle" not in replies(app)
+        monkeypatch.setattr(question, "ECHO_S", 0.0)
+        await press(pilot, "enter")
+        assert replies(app)["neutral_bundle"] is True
