@@ -187,3 +187,18 @@ def test_pictures_are_told_in_words(tmp_path: Path) -> None:
     assert flat(asked.picture_says) in flat(done.out)
     assert not any(0x2500 <= ord(sign) <= 0x259F for sign in done.out)
     assert asked.picture.splitlines()[0].strip() in ask(tmp_path, ["drawing"], "one").out
+
+
+def test_comparing_supposing_and_the_breaker_by_ear(tmp_path: Path) -> None:
+    """`compare` says every scheme in words, with a supposition too, and keeps nothing; `circuit` keeps the label of the
+    breaker; `export home` writes every fan of the home."""
+    house = tmp_path / "house.html"
+    typed = ["us", "compare", "compare if cable and spare", "circuit 7 upstairs", f"export home {house}"]
+    done = ask(tmp_path / "data", typed, "porch", "--home", "the guesthouse")
+    out = flat(done.out)
+    assert "A fan with built-in radio: " in out
+    assert "What if a new cable may be pulled? Nothing of this is kept." in out
+    kept = record(tmp_path / "data", "porch")
+    assert set(kept["replies"]) == {"region"}
+    assert kept["breaker_label"] == "7 upstairs"
+    assert "porch" in house.read_text(encoding="utf-8")

@@ -7,6 +7,7 @@ from argparse import Namespace
 from typing import TYPE_CHECKING
 
 from switchleg.command import output
+from switchleg.command.ask_orders import Outside
 from switchleg.command.conversation import Conversation
 from switchleg.command.hearing import EndOfInput, Quit
 from switchleg.command.home import home_text
@@ -15,7 +16,7 @@ from switchleg.errors import COULD_NOT
 from switchleg.record.files import NotSaved
 from switchleg.record.store import Store, local_now
 from switchleg.record.written import write
-from switchleg.session.papers import fan_paper, kind_of
+from switchleg.session.papers import fan_paper, home_paper, kind_of
 
 if TYPE_CHECKING:
     from switchleg.record.store import Opened
@@ -37,9 +38,13 @@ def run(args: Namespace) -> int:
         _greet(session, opened, is_new=is_new)
         talk = Conversation(
             session,
-            export=lambda file: write(file, fan_paper(session, kind_of(None, file))),
-            rename=lambda name: session.rename(tidy_name(name)),
-            home=lambda: home_text(store, session.record.home),
+            Outside(
+                export=lambda file: write(file, fan_paper(session, kind_of(None, file))),
+                export_home=lambda file: write(file, _home_paper(store, session, file)),
+                rename=lambda name: session.rename(tidy_name(name)),
+                label=lambda text: session.rename(session.record.name, breaker=tidy_name(text)),
+                home=lambda: home_text(store, session.record.home),
+            ),
         )
         try:
             talk.go_on()
@@ -48,6 +53,11 @@ def run(args: Namespace) -> int:
         except Quit:
             pass
         return _leave(session)
+
+
+def _home_paper(store: Store, session: Session, file: str) -> str:
+    home = session.record.home
+    return home_paper(home, list(store.records_of(home)), kind_of(None, file), session.knowledge)
 
 
 def _which(store: Store, name: str | None, home: str) -> tuple[str, bool]:

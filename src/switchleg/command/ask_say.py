@@ -82,7 +82,9 @@ def end(view: CardView, name: str) -> None:
     if view.left_out:
         many = f"{view.left_out} questions were" if view.left_out > 1 else "One question was"
         say_wrapped(f"{many} left out: they would only refine this. Type more to answer them all the same.")
-    say_wrapped("That is the card. Type review, change, why, draw, work, home, export and a file name, help, or quit.")
+    say_wrapped(
+        "That is the card. Type review, change, compare, why, draw, work, home, export and a file name, help, or quit."
+    )
     if view.declined:
         say_wrapped(f"For your electrician, this writes everything down: export {name}.txt")
 

@@ -48,8 +48,10 @@ COMMANDS = {
     "more": "at the card: the questions that were left out because they change nothing",
     "work": "the plan's steps, one at a time",
     "home": "every fan of this home, one trip, one parts list",
-    "export": "export and a file name (.txt .md .html .json): the whole summary",
+    "compare": "every scheme against your wishes; compare and fan, cable, canopy or spare supposes one of them",
+    "export": "export and a file name (.txt .md .html .json): the whole summary; export home and a file: all fans",
     "name": "name and a new name for this record",
+    "circuit": "circuit and the label of the breaker: fans on one breaker share a trip",
     "open": "the part left for later is open now",
     "quit": "leave; every answer is kept",
 }
@@ -69,7 +71,8 @@ SHORT = {
     "offer": "offers",
     "ladder": "work",
 }
-WITH_WORDS = frozenset({"note", "change", "export", "name"})
+WITH_WORDS = frozenset({"note", "change", "export", "name", "circuit"})
+SUPPOSED = frozenset({"if", "what", "and", "fan", "cable", "canopy", "spare"})
 MAY_HAVE_WORDS = frozenset({"why", "draw"})
 """Words after these are a scheme; answers may begin with them, so the words must look like one."""
 
@@ -94,6 +97,8 @@ def command(line: str) -> Command | None:
     word = SHORT.get(word, word)
     if word in WITH_WORDS:
         return Command(word, rest.strip())
+    if word == "compare" and all(part in SUPPOSED for part in fold(rest).replace(",", " ").split()):
+        return Command(word, fold(rest))
     if word in MAY_HAVE_WORDS and len(rest.split()) <= 1:
         return Command(word, fold(rest))
     whole = fold(line)

@@ -10,6 +10,7 @@ from switchleg.session.session import Session
 from switchleg.session.views import DoorView, WorkView
 
 DONE = frozenset({"done", "d", "yes", "y", "ok", "next"})
+GIVE_UP = frozenset({"give up", "give it up"})
 AWAY = frozenset({"leave", "later", "pause", "not now", "stop", "back to the card"})
 
 
@@ -90,11 +91,15 @@ def _step(session: Session, view: WorkView, *, fresh: bool) -> bool:
         return _step(session, view, fresh=True)
     elif said in ("quit", "q"):
         raise Quit
+    elif said in GIVE_UP:
+        session.leave_work()
+        say_wrapped("This plan is left. Its notes are kept; work begins another one.")
+        return False
     elif said in AWAY:
         say_wrapped("The work waits at this step.")
         return False
     else:
-        say_wrapped("Type done when it is done; note and your words; back, again or leave.")
+        say_wrapped("Type done when it is done; note and your words; back, again, leave or give up.")
     return True
 
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from switchleg.command import ask_more, ask_say, ask_words, ask_work
+from switchleg.command import ask_more, ask_orders, ask_say, ask_words, ask_work
+from switchleg.command.ask_orders import Outside
 from switchleg.command.ask_words import Command
 from switchleg.command.card_text import card_text
 from switchleg.command.hearing import LONGEST, Quit, hear
@@ -19,13 +19,10 @@ from switchleg.session.views import CardView, Choice, DoorView, QuestionView, Vi
 
 @dataclass
 class Conversation:
-    """One talk over one session. `export` writes the summary to a file; `rename` gives a new name; `home` tells of
-    the whole home."""
+    """One talk over one session, with what it may do beyond it."""
 
     session: Session
-    export: Callable[[str], str]
-    rename: Callable[[str], None]
-    home: Callable[[], str]
+    outside: Outside
     _said: tuple[str, int] | None = None
     _introduced: set[str] = field(default_factory=set)
     _offered: set[str] = field(default_factory=set)
@@ -175,8 +172,12 @@ class Conversation:
         word, rest = order.word, order.rest
         if word == "quit":
             raise Quit
-        if word in ("note", "name", "export", "change"):
-            getattr(self, f"_{word}")(view, rest)
+        if word == "change":
+            self._change(rest)
+        elif word == "note":
+            ask_orders.note(self.session, view, rest)
+        elif word in ("name", "circuit", "export"):
+            getattr(ask_orders, word)(self.outside, self.session, rest)
         elif word == "back":
             if self.session.back():
                 self._changes += 1
@@ -220,10 +221,12 @@ class Conversation:
             ask_say.help_words()
         elif word == "card":
             self._card()
+        elif word == "compare":
+            ask_orders.compare(self.session, rest)
         elif not self.session.record.home:
             say_wrapped("This record has no home.")
         else:
-            say(self.home())
+            say(self.outside.home())
 
     def _offer(self, view: View) -> bool:
         """Offers what other fans of the home answered, once a station in a talk; True when something was said."""
@@ -284,41 +287,9 @@ class Conversation:
             return
         self._tell(self.session.ask_the_rest, "Good. What was left out is asked too from here on.")
 
-    def _note(self, view: View, text: str) -> None:
-        if isinstance(view, CardView):
-            say_wrapped("A note belongs to a step. Type change and its number first.")
-        elif not text:
-            say_wrapped("Please type note and then your words.")
-        else:
-            self.session.note(view.node, text)
-            say_wrapped("Your note is kept.")
-
-    def _name(self, view: View, text: str) -> None:  # noqa: ARG002 - one shape for all
-        if not text:
-            say_wrapped("Please type name and then the new name.")
-        else:
-            self.rename(text)
-            say_wrapped(f"This record is now called {text}.")
-
-    def _export(self, view: View, text: str) -> None:  # noqa: ARG002 - one shape for all
-        if not text:
-            say_wrapped("Please type export and then a file name, such as export fan.txt")
-        else:
-            say_wrapped(f"Written to {self.export(text)}.")
-
-    def _change(self, view: View, text: str) -> None:  # noqa: ARG002 - one shape for all
-        rows = self.session.review
-        said = ask_words.fold(text).replace(" ", "_")
-        if said.isdigit() and 1 <= int(said) <= len(rows):
-            node = rows[int(said) - 1].node
-        else:
-            nodes = [row.node for row in rows]
-            if said not in nodes:
-                near = difflib.get_close_matches(said, nodes, n=1)
-                hint = f" Did you mean {near[0]}?" if near else ""
-                say_wrapped(f"That is not among your answers.{hint} Type review to hear them with numbers.")
-                return
-            node = said
-        self.session.go_to(node)
-        self._to_change = node
-        self._changes += 1
+    def _change(self, text: str) -> None:
+        node = ask_orders.step_named(self.session, text)
+        if node:
+            self.session.go_to(node)
+            self._to_change = node
+            self._changes += 1
