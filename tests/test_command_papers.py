@@ -295,3 +295,13 @@ def test_a_picture_can_go_through_a_pipe(capsys: pytest.CaptureFixture[str]) -> 
     out = capsys.readouterr().out
     assert out.startswith("<svg ")
     assert out.rstrip().endswith("</svg>")
+
+
+def test_a_part_is_judged_for_a_saved_fan(house: Store, capsys: pytest.CaptureFixture[str]) -> None:
+    """A label is held against the fan's own answers: within its amperes it fits, below them it does not."""
+    assert house.list()
+    words = ["figures", "part", "--kind", "fan_speed_control", "--fan", "front parlour", "--voltage", "120 V"]
+    assert switchleg([*words, "--amps", "1.5 A"]) == 0
+    assert capsys.readouterr().out.startswith("Your part: Fits")
+    assert switchleg([*words, "--amps", "0.5 A"]) == 0
+    assert capsys.readouterr().out.startswith("Your part: Does not fit: fan.")

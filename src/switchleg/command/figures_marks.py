@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from switchleg.command.figures_fan import duty_of_fan, fan_named, in_the_box
 from switchleg.command.figures_typed import measure, region_of, required_region
 from switchleg.errors import SwitchlegError
 
@@ -108,7 +109,7 @@ def part_of(args: Namespace, knowledge: Knowledge) -> Sheet:
         listed=args.listed,
     )
     duty = Duty(
-        region=required_region(args, knowledge),
+        region=region_of(args, knowledge),
         motor=args.motor,
         fan_amps=measure(args, "fan-amps", "current"),
         fan_watts=measure(args, "fan-watts", "power"),
@@ -123,6 +124,12 @@ def part_of(args: Namespace, knowledge: Knowledge) -> Sheet:
         temperature=measure(args, "canopy-temperature", "temperature"),
     )
     kind = part_kind(knowledge, args.kind)
+    session = None if args.fan is None else fan_named(args.fan)
+    if session is not None:
+        duty = duty_of_fan(session, knowledge, duty)
+        args.region = args.region or str(session.facts["region"])
+    elif duty.region is None:
+        raise SwitchlegError("the region is missing", where="part", expected="--region, or --fan with a saved fan")
     given: list[tuple[str, Measure | str | None]] = [("part", kind.title)]
     for holder in (marks, duty):
         given += [
@@ -131,6 +138,8 @@ def part_of(args: Namespace, knowledge: Knowledge) -> Sheet:
             if type(value).__name__ == "Measure" or isinstance(value, str)
         ]
     judged = judge_part(kind, marks, duty, knowledge.tables)
+    if session is not None and kind.place == "wall" and (boxed := in_the_box(session, knowledge, marks)) is not None:
+        judged = (*judged, boxed)
     return judged_sheet("part", "Your part", judged, given, "Nothing to compare.")
 
 

@@ -97,6 +97,8 @@ examples:
       --amps "10 A" --motor-amps "3 A" --voltage "100-240 V" \\
       --size "60 x 45 x 25 mm" --temperature "50 C" --fan-amps "0.6 A" \\
       --canopy-space "130 x 130 x 60 mm" --place dry
+  switchleg figures part --kind fan_speed_control --fan "front parlour" \\
+      --amps "1.5 A" --voltage "120 V" --depth "38 mm"
 """
 
 
@@ -252,7 +254,8 @@ def _part(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--kind", metavar="KIND", required=True, help="such as fan_speed_control; a wrong one lists them"
     )
-    _region(parser, required=True)
+    _region(parser, required=False)
+    parser.add_argument("--fan", metavar="NAME", help="a saved fan: its loads, place and room are taken from it")
     label = parser.add_argument_group("what is marked on the part")
     for name, unit, text in (
         ("amps", "CURRENT", "its ampere mark (of a fan control: for the fan)"),
