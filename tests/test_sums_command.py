@@ -122,6 +122,16 @@ def test_the_label_cost_is_printed(capsys: pytest.CaptureFixture[str]) -> None:
     assert "84.83 kWh and 10.18 USD a year." in told(capsys, "yearly-cost", "--high", "56 W", "--low", "14 W")
 
 
+def test_no_american_label_prices_a_year_elsewhere(capsys: pytest.CaptureFixture[str]) -> None:
+    """In India the label's hours and cents are not used; own hours and price are, and 56 W x 8 h x 365 is 163.52 kWh."""
+    words = ["yearly-cost", "--high", "56 W", "--region", "in"]
+    assert "Not covered here for India" in told(capsys, *words)
+    own = ["--high-hours", "8 h", "--low-hours", "0 h", "--price", "8 INR/kWh"]
+    found = told(capsys, *words, *own)
+    assert "163.52 kWh and 1308.16 INR" in found
+    assert "CFR" not in found
+
+
 def test_a_capacitor_and_a_wire_on_their_own(capsys: pytest.CaptureFixture[str]) -> None:
     """4.5 uF at 60 Hz is 589.5 ohm; a 20 A breaker before 14 AWG is a stop."""
     assert "= 589.5 ohm" in told(capsys, "capacitor", "--value", "4.5 uF", "--voltage", "120 V")

@@ -12,6 +12,7 @@ from switchleg.advice.numbers import measure, wall_fill
 from switchleg.advice.sums import added_by
 from switchleg.advice.words import number
 from switchleg.figures.both_ways import both_ways
+from switchleg.figures.box_model import volume_both_ways
 from switchleg.figures.box_ways import next_boxes
 from switchleg.figures.ceiling_box import ceiling_box_fill
 from switchleg.figures.tables import number_of
@@ -104,7 +105,7 @@ def _boxes(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdi
     if result.contents is None or result.needed is None:
         yield "wall box", "box", 1, "A larger wall box (a licensed electrician fits it)."
         return
-    needed = both_ways(Measure(result.needed.required, result.needed.unit, "volume"))
+    needed = volume_both_ways(result.needed.required, result.needed.unit)
     boxes = next_boxes(result.contents, region.box_rule, knowledge.tables, shapes=("device", "square"))
     named = f", such as {boxes[0][1]} x {boxes[0][0].name}" if boxes else ""
     text = f"A wall box with room for {number(added.devices)} devices, marked with at least {needed}{named}"
@@ -123,5 +124,5 @@ def _fan_box(knowledge: Knowledge, facts: Mapping[str, Value]) -> str:
         text += f", for at least {both_ways(hung)}"
     fill = ceiling_box_fill(facts, knowledge.regions.get(str(facts.get("region", ""))), knowledge.tables)
     if fill.needed is not None:
-        text += f", volume {both_ways(Measure(fill.needed.required, fill.needed.unit, 'volume'))} or more"
+        text += f", volume {volume_both_ways(fill.needed.required, fill.needed.unit)} or more"
     return f"{text} (a licensed electrician fits it)."

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from switchleg.advice.numbers import measure, wall_fill
 from switchleg.figures.both_ways import both_ways
 from switchleg.figures.box_fill import WallFill
-from switchleg.figures.box_model import Fill
+from switchleg.figures.box_model import Fill, volume_both_ways
 from switchleg.figures.box_ways import depth_fit, ways_to_fit
 from switchleg.figures.ceiling_box import CeilingFill, ceiling_box_fill
 from switchleg.figures.sheet import Number, Sheet, distinct, fit_sheet, shown_given
@@ -106,7 +106,7 @@ def box_sheet_of(
 ) -> Sheet:
     """A fill as a calculation; `look` says what to look for while the box is not known."""
     remarks = [remark for remark in fill.remarks if not remark.startswith("counted by")]
-    needed = both_ways(Measure(fill.required, fill.unit, "volume"))
+    needed = volume_both_ways(fill.required, fill.unit)
     numbers = [Number("needed", fill.required, fill.unit)]
     if fill.available is None:
         verdict = f"{title}: needs {needed}; {look}."

@@ -99,11 +99,23 @@ def _blade_height(args: Namespace, knowledge: Knowledge) -> Sheet:
     )
 
 
+NO_LABEL = (
+    "Not covered here for {}: no label rule for hours and price. Give --high-hours, --low-hours and --price, and your "
+    "own are reckoned with."
+)
+
+
 def _yearly_cost(args: Namespace, knowledge: Knowledge) -> Sheet:
     from switchleg.figures.energy import efficiency_against_law, parse_price, yearly_cost
+    from switchleg.figures.sheet import Sheet
+    from switchleg.figures.tables import tables_for
 
     high = sure(args, "high", "power")
     low, standby = measure(args, "low", "power"), measure(args, "standby", "power", zero=True)
+    region = region_of(args, knowledge)
+    own = args.price is not None and args.high_hours is not None and args.low_hours is not None
+    if region is not None and not own and tables_for(knowledge.tables, "energy_label_", region.id) is None:
+        return Sheet("yearly-cost", "What the fan costs in a year", verdict=NO_LABEL.format(region.name), covered=False)
     sheet = yearly_cost(
         high,
         low,
@@ -116,7 +128,6 @@ def _yearly_cost(args: Namespace, knowledge: Knowledge) -> Sheet:
     )
     span, flow = measure(args, "span", "length"), measure(args, "airflow-high", "airflow")
     slow = measure(args, "airflow-low", "airflow")
-    region = region_of(args, knowledge)
     if span is None or flow is None:
         return sheet
     fit = efficiency_against_law(

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
+from switchleg.figures.both_ways import both_ways
 from switchleg.figures.tables import Standing
 from switchleg.figures.units import Measure, show_number
 
@@ -163,3 +164,9 @@ def volume(amount: Fraction, unit: str) -> str:
     """A volume as people read it: at most four places."""
     rounded = Fraction(round(amount * 10_000), 10_000)
     return f"{show_number(rounded)} {unit}"
+
+
+def volume_both_ways(amount: Fraction, unit: str) -> str:
+    """A volume in both systems; one without an end in decimals is rounded up, so that no need looks smaller."""
+    shown = amount if (amount * 10_000).denominator == 1 else Fraction(-(-amount * 100 // 1), 100)
+    return both_ways(Measure(shown, unit, "volume"))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from switchleg.errors import SwitchlegError
 from switchleg.figures.both_ways import both_ways
-from switchleg.figures.box_model import Contents, Edition, Fill, Wires
+from switchleg.figures.box_model import Contents, Edition, Fill, Wires, volume_both_ways
 from switchleg.figures.box_space import box_fill
 from switchleg.figures.box_sums import Reading
 from switchleg.figures.box_ways import depth_fit, ways_to_fit
@@ -97,7 +97,7 @@ def _habits(fill: Fill) -> tuple[str, ...]:
 
 
 def _verdict(fill: Fill) -> str:
-    needed = both_ways(Measure(fill.required, fill.unit, "volume"))
+    needed = volume_both_ways(fill.required, fill.unit)
     if fill.available is None:
         return f"Needs {needed}."
     have = both_ways(Measure(fill.available, fill.unit, "volume"))

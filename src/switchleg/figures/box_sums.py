@@ -69,7 +69,7 @@ def us_lines(
     work = _Sum(tables, "us", unit)
     largest = work.largest(contents.every_wire() | {yoke.wire for yoke in contents.yokes})
     work.wires("conductor", contents.conductors, "wire")
-    work.wires("conductor", contents.through, "wire passing through,")
+    work.wires("conductor", contents.through, "through wire")
     work.wires("loop", contents.looped, "looped wire")
     _canopy_leads(work, contents.canopy_leads, reading)
     if contents.internal_clamps:
@@ -134,7 +134,7 @@ def ca_lines(contents: Contents, tables: Tables, unit: Unit) -> tuple[FillLine, 
     insulated = {wire for wire, number in (*contents.conductors, *contents.through, *contents.looped) if number}
     largest = work.largest(frozenset(insulated | {yoke.wire for yoke in contents.yokes}))
     work.wires("conductor", contents.conductors, "wire")
-    work.wires("conductor", contents.through, "wire passing through,")
+    work.wires("conductor", contents.through, "through wire")
     work.wires("loop", contents.looped, "looped wire")
     for wire, number in contents.canopy_leads:
         if work.allowance.find(wire) is None:

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from fractions import Fraction
 
 from switchleg.errors import SwitchlegError
 from switchleg.figures.both_ways import both_ways
-from switchleg.figures.box_model import Contents, Fill
+from switchleg.figures.box_model import Contents, Fill, volume_both_ways
 from switchleg.figures.box_space import box_fill
 from switchleg.figures.box_ways import next_boxes
 from switchleg.figures.tables import Tables, number_of
@@ -124,7 +123,7 @@ def _against_box(
         held, fill, clamps = (clamped, full, "clamps inside") if full.fits else (contents, bare, "no clamps inside")
         assumed = (*done.assumed, clamps) if region.box_rule == "us" else done.assumed
         return replace(done, fill=fill, contents=held, box=box, assumed=assumed)
-    more = both_ways(Measure(Fraction(full.required), full.unit, "volume"))
+    more = volume_both_ways(full.required, full.unit)
     doubt = f"cable clamps inside would make it too full ({more} needed): look for them"
     return replace(done, fill=replace(bare, fits=None).with_remarks(doubt), contents=clamped, box=box)
 

@@ -139,7 +139,8 @@ def yearly_cost(
         lines.append(f"{name}: {show_number(watts)} W x {show_number(daily)} h x {DAYS} days = {_two(kwh)} kWh")
     lines.append(f"together: {_two(total)} kWh a year")
     lines.append(f"{_two(total)} kWh x {cost} = {cost.cost(total)} a year")
-    doubts = ["The label's hours and price are from memory; three published data sheets come out with them."]
+    own = price is not None and high_hours is not None and low_hours is not None
+    doubts = [] if own else ["The label's hours and price are from memory; three published sheets come out with them."]
     if low is None:
         doubts.append("Without watts at low speed, those at high speed were taken for both.")
     if standby is None:
@@ -157,8 +158,8 @@ def yearly_cost(
             Number("energy", total, "kWh/year"),
             Number("cost", total * cost.per_kwh, f"{cost.currency or 'hundred cents'}/year"),
         ),
-        editions=(table.edition,),
-        sources=(table.source, "cfr_305"),
+        editions=() if own else (table.edition,),
+        sources=("computed",) if own else (table.source, "cfr_305"),
         doubts=tuple(doubts),
     )
 
