@@ -123,7 +123,7 @@ def test_the_label_cost_is_printed(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_no_american_label_prices_a_year_elsewhere(capsys: pytest.CaptureFixture[str]) -> None:
-    """In India the label's hours and cents are not used; own hours and price are, and 56 W x 8 h x 365 is 163.52 kWh."""
+    """The label is not used in India; 56 W x 8 h x 365 days is 163.52 kWh, at one's own price."""
     words = ["yearly-cost", "--high", "56 W", "--region", "in"]
     assert "Not covered here for India" in told(capsys, *words)
     own = ["--high-hours", "8 h", "--low-hours", "0 h", "--price", "8 INR/kWh"]
