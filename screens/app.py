@@ -18,7 +18,7 @@ from switchleg.errors import COULD_NOT, SwitchlegError
 
 from .looks import DARK, LIGHT
 from .page import Page
-from .signs import PlainSigns, wanted
+from .signs import PlainSigns, only_ascii, wanted
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
@@ -280,6 +280,10 @@ class SwitchlegApp(App[int]):
         self.theme = LIGHT.name if self.theme == DARK.name else DARK.name
 
     def action_signs(self) -> None:
+        if self.plain_signs and only_ascii():
+            if isinstance(self.screen, Page):
+                self.screen.say("This terminal's letters are not UTF-8, so the signs stay plain.")
+            return
         self._plain_signs.enabled = not self.plain_signs
         self.refresh_css(animate=False)
         if isinstance(self.screen, Page):

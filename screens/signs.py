@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import codecs
 import os
+import sys
 import unicodedata
 from collections.abc import Mapping
 from functools import lru_cache
+from typing import TextIO
 
 from rich.cells import cell_len
 from rich.segment import Segment
@@ -39,8 +42,19 @@ SIGNS = {
 }
 
 
+def only_ascii(stream: TextIO | None = None) -> bool:
+    """Whether the terminal's letters are another encoding than UTF-8: then nothing but ASCII is safe there."""
+    stream = sys.__stderr__ if stream is None else stream
+    try:
+        return codecs.lookup(getattr(stream, "encoding", None) or "ascii").name != "utf-8"
+    except LookupError:
+        return True
+
+
 def wanted(environ: Mapping[str, str] = os.environ) -> bool:
-    """Whether the person, or the terminal's name, asks for plain signs."""
+    """Whether the person, the terminal's letters or its name ask for plain signs."""
+    if only_ascii():
+        return True
     chosen = environ.get(VARIABLE)
     if chosen is not None:
         return chosen not in ("", "0")

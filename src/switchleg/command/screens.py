@@ -49,7 +49,7 @@ def start(store: Store, **options: Any) -> int:
 
 
 def fit_for_screens() -> None:
-    """Raises SwitchlegError when there is no terminal, or it is too small or knows no UTF-8."""
+    """Raises SwitchlegError when there is no terminal, or it is too small."""
     if not can_show_screens():
         raise SwitchlegError(
             "the screens need a terminal",
@@ -66,16 +66,6 @@ def fit_for_screens() -> None:
             mend="make it larger, use a smaller font, or use `switchleg ask`",
             exit_code=COULD_NOT,
         )
-    for stream in (sys.stdout, sys.stderr):
-        encoding = (getattr(stream, "encoding", "") or "").lower().replace("_", "-")
-        if encoding not in ("utf-8", "utf8"):
-            raise SwitchlegError(
-                f"the terminal's letters are {encoding or 'unknown'}",
-                where="this terminal",
-                expected="UTF-8",
-                mend="set LANG to a UTF-8 one, such as C.UTF-8, or use `switchleg ask`",
-                exit_code=COULD_NOT,
-            )
 
 
 def can_show_screens() -> bool:
