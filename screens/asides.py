@@ -1,4 +1,4 @@
-"""What stands beside a question, one key away: why, where to look, a drawing, a note, the review, the card."""
+"""What stands beside a question, one key away: why, where to look, a note, the review, the card."""
 
 from __future__ import annotations
 
@@ -6,10 +6,10 @@ from switchleg.session.session import Session
 from switchleg.session.views import QuestionView
 
 from .dialogs import LineDialog, TextDialog
-from .page import Page
+from .drawn import DrawnPage
 
 
-class AsidesPage(Page[None]):
+class AsidesPage(DrawnPage):
     """A page with a question in view; what it opens changes no answer."""
 
     @property
@@ -23,13 +23,9 @@ class AsidesPage(Page[None]):
         view = self.ui.session.view if self.ui.session is not None else None
         return view if isinstance(view, QuestionView) else None
 
-    def drawing(self, view: QuestionView) -> str:
-        """The drawing in the signs that this terminal shows; "" when there is none."""
-        return view.picture_ascii if self.ui.plain_signs else view.picture
-
-    def titled_drawing(self, view: QuestionView) -> str:
-        drawn = self.drawing(view)
-        return f"{view.picture_title}\n{drawn}" if drawn else ""
+    @property
+    def pictured(self) -> QuestionView | None:
+        return self.view
 
     def action_why(self) -> None:
         if view := self.view:
@@ -38,11 +34,6 @@ class AsidesPage(Page[None]):
     def action_look(self) -> None:
         if view := self.view:
             self.app.push_screen(TextDialog("Where to look", view.look))
-
-    def action_picture(self) -> None:
-        """The drawing with what it shows in words, for whoever cannot see it."""
-        if (view := self.view) and view.picture:
-            self.app.push_screen(TextDialog(view.picture_title, view.picture_says, drawn=self.drawing(view)))
 
     def action_note(self) -> None:
         if (view := self.view) is None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from time import monotonic
 from typing import ClassVar
 
 from rich.cells import cell_len
@@ -26,10 +27,10 @@ from .typed import TypedLine
 from .widgets import Pick
 
 CANT_TELL = "Can't tell from here"
+ECHO_S = 0.3
+"""A tap, Space or Enter that comes sooner after a gate was opened was meant for the gate."""
 PANEL_FROM = 72
 """Columns from which what is settled stands beside the question instead of above it."""
-VAST_FROM = 110
-"""Columns from which the side is wide enough for a drawing."""
 
 
 class QuestionScreen(AsidesPage):
@@ -66,6 +67,10 @@ class QuestionScreen(AsidesPage):
             tooltip="Stop here and go to the list of fans; all is saved",
         ),
     ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.since = monotonic()
 
     def body(self) -> ComposeResult:
         yield Static("", id="settled-line", markup=False)
@@ -172,8 +177,9 @@ class QuestionScreen(AsidesPage):
             spare = height - needed - answers.rows("plain", width) - 5
         else:
             spare = height - needed - answers.fit(width, height - needed, look, self.app.size.height)
-        beside = self._picture_beside(view)
-        drawn = "" if beside else self.titled_drawing(view)
+        beside = self.drawing_beside()
+        self._text("picture-beside", beside)
+        drawn = "" if beside else self.titled_drawing()
         for id, text, wide, high in (
             ("look", f"Where to look: {view.look}", 0, look),
             ("picture", drawn, cell_len(max(drawn.split("\n"), key=cell_len)), drawn.count("\n") + 2),
@@ -182,14 +188,6 @@ class QuestionScreen(AsidesPage):
             shows = bool(text) and high <= spare and wide <= width
             self._text(id, text if shows else "")
             spare -= high if shows else 0
-
-    def _picture_beside(self, view: QuestionView) -> bool:
-        """Show the drawing above what is settled where the window is wide and high enough for both."""
-        drawn = self.titled_drawing(view)
-        size = self.app.size
-        shows = bool(drawn) and size.width >= VAST_FROM and drawn.count("\n") < size.height // 2
-        self._text("picture-beside", drawn if shows else "")
-        return shows
 
     def on_resize(self) -> None:
         self.call_after_refresh(self._resized)
@@ -218,7 +216,8 @@ class QuestionScreen(AsidesPage):
 
     def on_pick_chosen(self, event: Pick.Chosen) -> None:
         event.stop()
-        self.choose(event.pick)
+        if monotonic() - self.since > ECHO_S:
+            self.choose(event.pick)
 
     def choose(self, pick: Pick) -> None:
         """Give the answer that `pick` stands for, or open the line to type it."""
@@ -304,8 +303,6 @@ class QuestionScreen(AsidesPage):
             self.ui.show_list()
 
     def can(self, action: str) -> bool:
-        if action == "picture":
-            return bool((view := self.view) and view.picture)
         if action == "onward":
             return bool((view := self.view) and view.earlier)
         return super().can(action)

@@ -8,15 +8,17 @@ from typing import ClassVar
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical
+from textual.containers import Horizontal, Vertical
 from textual.widgets import Static
 from textual.worker import Worker, WorkerState
 
 from switchleg.session.session import Session
 from switchleg.session.views import CardView, DoorView, QuestionView
 
+from .answers import FLAT
 from .dialogs import LineDialog
-from .page import Body, Page
+from .drawn import DrawnPage
+from .page import Body
 from .widgets import Pick
 
 NOT_YET, DONE = "[ ]", "[x]"
@@ -24,7 +26,7 @@ OTHER = {"wall": "The wall plate", "canopy": "The canopy", "floor": "The room"}
 READING = {"down", "space", "enter", "pagedown"}
 
 
-class StationScreen(Page[None]):
+class StationScreen(DrawnPage):
     """Introduces a station. At a gate each check is confirmed by itself, and it opens only when all are."""
 
     CSS_PATH = "station.tcss"
@@ -45,6 +47,7 @@ class StationScreen(Page[None]):
             tooltip="I'd rather not open this: a card for the electrician",
         ),
         Binding("b", "back", "Back", id="station.back", tooltip="Show the question before"),
+        Binding("p", "picture", "Picture", id="station.picture", tooltip="A drawing of the checks, in words too"),
         Binding("t", "note", "Note", id="station.note", tooltip="Write a note to this gate"),
         Binding(
             "escape",
@@ -62,19 +65,21 @@ class StationScreen(Page[None]):
         self.node = ""
 
     def body(self) -> ComposeResult:
-        with Body(id="body"):
-            yield Static("", id="title", markup=False)
-            yield Static("", id="intro", markup=False)
-            yield Static("", id="ask", markup=False)
-            yield Static("", id="hint", markup=False)
-            yield Static("", id="cautions", markup=False)
-            yield Static("", id="note-line", classes="quiet", markup=False)
-            yield Vertical(id="checks")
-            with Vertical(id="ways"):
-                yield Pick("o", "", id="open")
-                yield Pick("n", "Not now: leave it shut", id="later")
-                yield Pick("f", "", id="first")
-                yield Pick("x", "I'd rather not open this", id="decline")
+        with Horizontal(id="main"):
+            with Body(id="body"):
+                yield Static("", id="title", markup=False)
+                yield Static("", id="intro", markup=False)
+                yield Static("", id="ask", markup=False)
+                yield Static("", id="hint", markup=False)
+                yield Static("", id="cautions", markup=False)
+                yield Static("", id="note-line", classes="quiet", markup=False)
+                yield Vertical(id="checks")
+                with Vertical(id="ways"):
+                    yield Pick("o", "", id="open")
+                    yield Pick("n", "Not now: leave it shut", id="later")
+                    yield Pick("f", "", id="first")
+                    yield Pick("x", "I'd rather not open this", id="decline")
+            yield Static("", id="picture-beside", classes="picture", markup=False)
 
     @property
     def session(self) -> Session:
@@ -86,6 +91,10 @@ class StationScreen(Page[None]):
         """The gate in view; None when the station opens nothing."""
         view = self.ui.session.view if self.ui.session is not None else None
         return view if isinstance(view, DoorView) else None
+
+    @property
+    def pictured(self) -> DoorView | None:
+        return self.door
 
     @property
     def checks(self) -> list[Pick]:
@@ -104,6 +113,7 @@ class StationScreen(Page[None]):
         if view.node != self.node:
             self.node = view.node
             self._lay_out_checks()
+        self._fit()
         self.banner(self.ui.standing_remark())
         self.head(self.session.record.name, "safety gate" if self.door else "")
         self._text("title", view.station_title)
@@ -302,6 +312,19 @@ class StationScreen(Page[None]):
 
     def action_leave(self) -> None:
         self.ui.show_list()
+
+    def shown_keys(self) -> list[tuple[str, str, str]]:
+        """Where nothing is opened, the way in is called what it is."""
+        way = "Open" if self.door is not None else "Begin"
+        return [(key, way if action == "open" else word, action) for key, word, action in super().shown_keys()]
+
+    def on_resize(self) -> None:
+        super().on_resize()
+        self._fit()
+
+    def _fit(self) -> None:
+        self.set_class(self.app.size.height >= FLAT, "tall")
+        self._text("picture-beside", self.drawing_beside())
 
     def can(self, action: str) -> bool:
         if action in {"later", "decline", "note"}:

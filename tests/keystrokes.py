@@ -29,6 +29,8 @@ from switchleg.session.views import CardView, DoorView, QuestionView
 
 HOUSES = Path(__file__).with_name("keystrokes.toml")
 SIZES = {"phone": (40, 20), "usual": (80, 24), "wide": (120, 40)}
+ANSWER_S = 4.0
+"""Seconds after which a key that changed nothing on the screen counts as one without effect."""
 MOST = 400
 """Keys after which a walk counts as lost."""
 
@@ -61,7 +63,7 @@ class Walk:
             if self.show:
                 print(*before, f"=== {key} ({why})", sep="\n")
             self.terminal.press(key)
-            self.terminal.calm()
+            self.terminal.answered(before, 0.3 if key == "Space" else ANSWER_S)
             self.counts[why] += 1
             if self.terminal.keys > MOST:
                 raise AssertionError("lost:\n" + "\n".join(self.terminal.rows_shown()))

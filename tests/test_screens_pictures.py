@@ -13,7 +13,7 @@ from switchleg.screens.app import SwitchlegApp
 
 from switchleg.command.demo_plan import play
 from switchleg.knowledge.load import load
-from switchleg.session.views import QuestionView
+from switchleg.session.views import DoorView, QuestionView
 
 ASKED = "neutral_bundle"
 
@@ -54,6 +54,27 @@ async def test_one_key_shows_the_drawing_and_says_it_in_words(tmp_path: Path, si
         await press(pilot, "y")
         assert app.session is not None
         assert app.session.view == view
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_a_gate_shows_how_the_tester_is_proved(tmp_path: Path, size: tuple[int, int]) -> None:
+    """At every gate "p" shows the three steps of the test, and confirms nothing; a wide window shows them anyway."""
+    app = make_app(tmp_path, knowledge=load())
+    session = app.session
+    assert session is not None
+    while not isinstance(view := session.view, DoorView):
+        assert isinstance(view, QuestionView)
+        value = room("garden room").told(view.station).get(view.fact)
+        session.cant_tell() if value is None else session.answer(value)
+    assert view.picture == load().pictures["tester_proved"].drawing
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        assert whole(view.picture, text_of(app)) == (size[0] >= 110)
+        await press(pilot, "p")
+        assert whole(view.picture, text_of(app))
+        await press(pilot, "o")
+        assert "[x]" not in text_of(app)
+        assert session.view == view
 
 
 async def test_a_wide_window_shows_the_drawing_beside_the_question(tmp_path: Path) -> None:

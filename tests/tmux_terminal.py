@@ -69,6 +69,13 @@ class Tmux:
             time.sleep(0.03)
         raise AssertionError(f"the screen does not settle:\n{seen}")
 
+    def answered(self, before: list[str], patience_s: float) -> None:
+        """Waits until the screen differs from `before` and is calm, or until nothing came for `patience_s`."""
+        end = time.monotonic() + patience_s
+        while self.rows_shown() == before and time.monotonic() < end:
+            time.sleep(0.02)
+        self.calm()
+
     def until(self, come: Callable[[], object], what: str) -> None:
         """Waits until `come` is true; AssertionError with the screen when it never is."""
         end = time.monotonic() + PATIENCE_S

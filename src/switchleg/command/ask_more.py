@@ -11,7 +11,7 @@ from switchleg.command.output import put, say, say_wrapped, wrapped
 from switchleg.command.why import why_lines
 from switchleg.errors import SwitchlegError
 from switchleg.session.session import Session
-from switchleg.session.views import Change, Offer, QuestionView
+from switchleg.session.views import Change, DoorView, Offer, QuestionView
 
 MOST_LINES = 12
 """Of a card, said when a change is weighed; more is not kept in mind."""
@@ -25,8 +25,14 @@ def explain(view: QuestionView, word: str) -> None:
         say_wrapped(f"It settles this: {view.settles}")
     elif word == "look":
         say_wrapped(view.look)
-    elif not view.picture:
-        say_wrapped("There is no drawing for this question.")
+    else:
+        depict(view, word)
+
+
+def depict(view: QuestionView | DoorView, word: str) -> None:
+    """What the drawing of a question or a gate shows: in words, or the drawing itself."""
+    if not view.picture:
+        say_wrapped("There is no drawing here.")
     elif word == "picture":
         say_wrapped(f"{view.picture_title}. {view.picture_says}".replace("..", "."))
         say_wrapped("Type drawing to have it printed.")
@@ -34,7 +40,7 @@ def explain(view: QuestionView, word: str) -> None:
         put(_shown(view))
 
 
-def _shown(view: QuestionView) -> str:
+def _shown(view: QuestionView | DoorView) -> str:
     try:
         view.picture.encode(sys.stdout.encoding or "ascii")
     except (UnicodeEncodeError, LookupError):

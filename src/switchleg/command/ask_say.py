@@ -60,6 +60,8 @@ def door(view: DoorView, hint: str = "") -> None:
         say_wrapped(hint)
     for caution in view.cautions:
         say_wrapped(f"Caution: {caution}")
+    if view.picture:
+        say_wrapped("There is a drawing of the checks; type picture to hear what it shows.")
     if view.note:
         say_wrapped(f"Your note: {view.note}")
     many = len(view.checks)

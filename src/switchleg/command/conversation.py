@@ -194,6 +194,8 @@ class Conversation:
             self._more(view)
         elif isinstance(view, QuestionView) and word in ("why", "look", "picture", "drawing") and not rest:
             ask_more.explain(view, word)
+        elif isinstance(view, DoorView) and word in ("picture", "drawing"):
+            ask_more.depict(view, word)
         elif word in ("look", "picture", "drawing"):
             say_wrapped("That word belongs to a question. Type again to hear where you are.")
         elif word == "offers":

@@ -50,8 +50,9 @@ def check_pictures(pictures: Mapping[str, Picture]) -> Iterator[Problem]:
 
 
 def check_shown(pictures: Mapping[str, Picture], files: Mapping[str, StationFile]) -> Iterator[Problem]:
-    """Every picture is named by a question; a misspelt name counts for the picture nearest to it."""
-    wanted = {question.picture for station in files.values() for question in station.question} - {None}
+    """Every picture is named by a question or a gate; a misspelt name counts for the picture nearest to it."""
+    asked = {question.picture for station in files.values() for question in station.question}
+    wanted = (asked | {door.picture for station in files.values() for door in station.door}) - {None}
     names = {_stem(file) for file in pictures}
     meant = {nearest_of(name, names) for name in wanted - names}
     for file in pictures:

@@ -147,7 +147,8 @@ class Ladder(Sharing):
         door = next(doors, None)
         if door is None:
             raise SwitchlegError(f"the knowledge has no safety checks for the {station}", mend="run `switchleg check`")
-        return present.door_view(self._tree, self.record, door)
+        drawn = self._knowledge.pictures if door.picture else {}
+        return present.door_view(self._tree, self.record, drawn, door)
 
     def _working(self) -> WorkView:
         view = self.work

@@ -119,8 +119,11 @@ def _looked(tree: Tree, walked: Walk, station: Station, node: str) -> bool:
     return False
 
 
-def door_view(tree: Tree, record: Record, door: Door, other: Door | None = None) -> DoorView:
+def door_view(
+    tree: Tree, record: Record, pictures: Mapping[str, Picture], door: Door, other: Door | None = None
+) -> DoorView:
     """What to show of a safety gate."""
+    picture = pictures.get(door.picture) if door.picture else None
     file = tree.stations.get(door.opens)
     reply = record.replies.get(door.id)
     earlier = reply.kind if reply is not None and reply.kind in ("open", "later", "after", "decline") else ""
@@ -135,6 +138,10 @@ def door_view(tree: Tree, record: Record, door: Door, other: Door | None = None)
         earlier=earlier,
         note=record.notes.get(door.id, ""),
         other=other.opens if other is not None else None,
+        picture=picture.drawing if picture else "",
+        picture_ascii=picture.ascii if picture else "",
+        picture_title=picture.title if picture else "",
+        picture_says=picture.says if picture else "",
     )
 
 

@@ -51,7 +51,8 @@ class Session(Ladder):
         if node is None:
             return CardView(self._walk.declined, self.waiting, self._left_out())
         if isinstance(node, Door):
-            return present.door_view(self._tree, self.record, node, self._other(node))
+            drawn = self._knowledge.pictures if node.picture else {}
+            return present.door_view(self._tree, self.record, drawn, node, self._other(node))
         question = present.question_at(self._tree, at)
         pictures = self._knowledge.pictures if question is not None and question.picture else {}
         station = self._tree.station_of[at]
@@ -84,7 +85,7 @@ class Session(Ladder):
     def waiting(self) -> tuple[DoorView, ...]:
         """Gates on the way that were answered "not now"."""
         put_off = (door for door in map(self._tree.nodes.get, self._walk.later) if isinstance(door, Door))
-        return tuple(present.door_view(self._tree, self.record, door) for door in put_off)
+        return tuple(present.door_view(self._tree, self.record, {}, door) for door in put_off)
 
     # Answers
 

@@ -81,6 +81,11 @@ class DoorView:
     note: str
     other: Station | None = None
     """Another station that is shut and may be taken first (`Session.other_first`)."""
+    picture: str = ""
+    """A drawing of the checks, as in `QuestionView`; "" when there is none."""
+    picture_ascii: str = ""
+    picture_title: str = ""
+    picture_says: str = ""
 
 
 @dataclass(frozen=True)

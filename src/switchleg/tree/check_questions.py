@@ -31,7 +31,7 @@ def check_node(
     if isinstance(node, Question):
         found = [*_texts(node), *_answers(node), *_measure(node, tables), *_picture(node, pictures)]
     elif isinstance(node, Door):
-        found = list(_door(node))
+        found = [*_door(node), *_picture(node, pictures)]
     elif isinstance(node, Again):
         found = list(_filled("look", node.look))
     else:
@@ -139,10 +139,10 @@ def _canonical(question: Question, value: str, tables: Mapping[str, Table]) -> F
         yield f"answers.{value}.value", f'"{value}" is kept as "{right}"; write it so', str(right)
 
 
-def _picture(question: Question, pictures: Collection[str]) -> Found:
-    if question.picture is not None and question.picture not in pictures:
-        near = nearest_of(question.picture, pictures)
-        yield "picture", f'there is no picture called "{question.picture}"', near
+def _picture(node: Question | Door, pictures: Collection[str]) -> Found:
+    if node.picture is not None and node.picture not in pictures:
+        near = nearest_of(node.picture, pictures)
+        yield "picture", f'there is no picture called "{node.picture}"', near
 
 
 def _door(door: Door) -> Found:

@@ -114,6 +114,7 @@ class Door(Strict):
     later: str
     decline: str
     """Where "open", "not now" and "I'd rather not" lead."""
+    picture: str | None = None
 
 
 class StationFile(Strict):
