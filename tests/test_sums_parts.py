@@ -94,6 +94,13 @@ def test_lamps_and_depth_of_the_box_are_marks_too() -> None:
     assert "no deeper behind the plate than 25 mm" in found
 
 
+def test_in_canada_the_volume_of_the_box_limits_the_depth() -> None:
+    """CSA 12-3034: 5 wires and 2 pairs of connectors take 172.2 of 300 cm3; 127.8 / 32 leave 3.9 cm for the device."""
+    box = {"wall_boxes": 1, "wall_gangs": 1, "wall_cables": 2, "run_conductors": 3, "wire_size": "14 AWG"}
+    told = lines({**US, **box, "region": "ca", "wall_box_volume": "300 cm3"}, made_of("on_off_control"))
+    assert "no deeper behind the plate than 39 mm" in told
+
+
 def test_volts_follow_the_region() -> None:
     """A part for the United Kingdom is one for 230 V."""
     assert "for 230 V" in lines({**US, "region": "uk"}, made_of("on_off_control"))

@@ -137,7 +137,9 @@ def fill_warning(result: WallFill) -> str | None:
     fill = result.fill
     if fill is None or fill.fits is not None or not fill.covered:
         return None
-    return "Room in the wall box cannot be judged yet. " + " ".join((*fill.remarks, *result.assumed))
+    remarks = [remark for remark in fill.remarks if not remark.startswith("counted by")]
+    taken = f" Taken for granted: {'; '.join(result.assumed)}." if result.assumed else ""
+    return f"Room in the wall box cannot be judged yet: {'; '.join(remarks)}.{taken}"
 
 
 def shown(result: WallFill) -> BoxFill | None:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Literal
 from switchleg.advice.model import SchemeVerdict
 from switchleg.advice.parts_marks import Needs, needs_of
 from switchleg.advice.parts_small import TESTER, small_parts
+from switchleg.advice.sums_boxes import added_by
 from switchleg.advice.words import number
 from switchleg.tree.model import Value
 
@@ -55,13 +56,14 @@ def purchases(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVe
     """Everything to buy for one fan: control parts first, then boxes and small parts, then tools."""
     controls = {c.id: c for c in knowledge.controls.control}
     counted = Counter(chosen.parts)
+    devices = added_by(knowledge, chosen).devices or None
     hub = False
     if "battery_wall_button" in chosen.preparations and "wall_button" not in counted:
         counted["wall_button"] = 1
     for name, count in counted.items():
         control = controls[name]
         if control.specification:
-            needs = needs_of(knowledge, facts, control)
+            needs = needs_of(knowledge, facts, control, devices)
             told = _specified(control, facts.get("hub"))
             hub = hub or HUB in _specified(control, None)
             yield Purchase(_key(control, needs), "control", count, f"{control.title}: {told}", needs)

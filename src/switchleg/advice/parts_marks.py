@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from switchleg.advice.numbers import measure
+from switchleg.advice.numbers import measure, wall_fill
 from switchleg.figures.both_ways import both_ways
+from switchleg.figures.box_ways import deepest_device
 from switchleg.figures.loads import amps, fan_amps
 from switchleg.figures.tables import number_of
 from switchleg.figures.units import Measure
@@ -17,6 +18,7 @@ from switchleg.tree.model import Value
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
+    from switchleg.knowledge.regions import Region
     from switchleg.wiring.parts import Control
 
 READS = frozenset(
@@ -103,8 +105,13 @@ def _smaller(one: Measure | None, other: Measure | None) -> Measure | None:
     return min((one, other), key=lambda measure: measure.to(unit))
 
 
-def needs_of(knowledge: Knowledge, facts: Mapping[str, Value], control: Control) -> Needs:
-    """The marks that a class of control must bear for these facts; what has no mains terminal needs none."""
+def needs_of(
+    knowledge: Knowledge, facts: Mapping[str, Value], control: Control, devices: int | None = None
+) -> Needs:
+    """The marks that a class of control must bear for these facts; what has no mains terminal needs none.
+
+    `devices`: how many will stand in the wall box; else as many as today.
+    """
     if not control.channel:
         return Needs(place=_place(facts))
     region = knowledge.regions.get(str(facts.get("region", "")))
@@ -123,7 +130,7 @@ def needs_of(knowledge: Knowledge, facts: Mapping[str, Value], control: Control)
         lamp,
         measure(facts, "light_watts", "power") if feeds_lamp else None,
         _place(facts),
-        None if ceiling or control.loose else _depth(knowledge, facts),
+        None if ceiling or control.loose else _depth(knowledge, facts, devices),
         measure(facts, "canopy_space", "space") if ceiling else None,
         Measure(heat, "C", "temperature") if ceiling else None,
     )
@@ -159,20 +166,33 @@ def _amps(knowledge: Knowledge, facts: Mapping[str, Value], volts: int | None) -
 DEPTH = re.compile(r"x (?P<whole>[0-9]+)(?:-(?P<top>[0-9]+)/(?P<bottom>[0-9]+))? (?:device|masonry)$")
 
 
-def _depth(knowledge: Knowledge, facts: Mapping[str, Value]) -> Measure | None:
-    """The depth that the wall box leaves for a device: as measured, or by the trade size, less the wires."""
+def _depth(knowledge: Knowledge, facts: Mapping[str, Value], devices: int | None) -> Measure | None:
+    """The depth that the wall box leaves for a device: as measured, or by its trade size, less the wires.
+
+    In Canada also what the volume leaves; the smaller counts.
+    """
     told = measure(facts, "wall_box_depth", "length")
-    if told is not None:
-        room = told.to("mm") - number_of(knowledge.tables, "depth_room", "cores", "mm")
-        return Measure(Fraction(room // 1), "mm", "length") if room > 0 else None
     region = knowledge.regions.get(str(facts.get("region", "")))
     size = facts.get("wall_box_volume")
-    if region is None or region.box_rule not in ("us", "ca") or not isinstance(size, str):
-        return None
-    row = knowledge.tables[f"box_volumes_{region.box_rule}"].find(size)
+    rule = region.box_rule if region else "none"
+    row = knowledge.tables[f"box_volumes_{rule}"].find(size) if rule in ("us", "ca") and isinstance(size, str) else None
     match = DEPTH.search(row.name) if row else None
-    if match is None:
+    inside = told.to("mm") if told is not None else _inches(match) * Fraction("25.4") if match else None
+    room = number_of(knowledge.tables, "depth_room", "cores", "mm")
+    limits = [] if inside is None or inside <= room else [inside - room]
+    if rule == "ca" and (deepest := _by_volume(knowledge, facts, region, devices)) is not None:
+        limits.append(deepest.to("mm"))
+    return Measure(Fraction(min(limits) // 1), "mm", "length") if limits else None
+
+
+def _inches(match: re.Match[str]) -> Fraction:
+    return Fraction(match["whole"]) + (Fraction(int(match["top"]), int(match["bottom"])) if match["top"] else 0)
+
+
+def _by_volume(
+    knowledge: Knowledge, facts: Mapping[str, Value], region: Region | None, devices: int | None
+) -> Measure | None:
+    found = wall_fill(facts, region, knowledge.tables, devices=devices)
+    if found.contents is None or found.box is None:
         return None
-    inches = Fraction(match["whole"]) + (Fraction(int(match["top"]), int(match["bottom"])) if match["top"] else 0)
-    left = inches * Fraction("25.4") - number_of(knowledge.tables, "depth_room", "cores", "mm")
-    return Measure(Fraction(left // 1), "mm", "length")
+    return deepest_device(found.contents, found.box, knowledge.tables, found.sections)

@@ -12,7 +12,7 @@ from switchleg.figures.box_fill import WallFill
 from switchleg.figures.box_model import Fill, volume_both_ways
 from switchleg.figures.box_ways import depth_fit, ways_to_fit
 from switchleg.figures.ceiling_box import CeilingFill, ceiling_box_fill
-from switchleg.figures.sheet import Number, Sheet, distinct, fit_sheet, shown_given
+from switchleg.figures.sheet import GUESSED, Number, Sheet, distinct, fit_sheet, shown_given
 from switchleg.figures.units import Measure
 from switchleg.tree.model import Value
 
@@ -106,6 +106,7 @@ def box_sheet_of(
 ) -> Sheet:
     """A fill as a calculation; `look` says what to look for while the box is not known."""
     remarks = [remark for remark in fill.remarks if not remark.startswith("counted by")]
+    guessed = (GUESSED,) if fill.doubtful or any("from memory" in remark for remark in remarks) else ()
     needed = volume_both_ways(fill.required, fill.unit)
     numbers = [Number("needed", fill.required, fill.unit)]
     if fill.available is None:
@@ -129,7 +130,7 @@ def box_sheet_of(
         tuple(numbers),
         (fill.edition,),
         fill.sources,
-        distinct((*remarks, *(f"taken for granted: {what}" for what in assumed))),
+        distinct((*remarks, *guessed, *(f"taken for granted: {what}" for what in assumed))),
     )
 
 

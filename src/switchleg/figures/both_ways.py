@@ -61,6 +61,8 @@ def in_unit(measure: Measure, unit: str) -> str:
         inches = round(amount * 12 * 4)
         feet, quarters = divmod(inches, 48)
         return str(Measure(feet + Fraction(quarters, 48), "ft", measure.dimension))
+    if unit == "ft":
+        return f"{rounded(amount * 12)} in"
     return f"{rounded(amount)} {unit}"
 
 

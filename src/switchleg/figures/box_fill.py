@@ -7,13 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from fractions import Fraction
 
 from switchleg.errors import SwitchlegError
-from switchleg.figures.box_model import IN3_CM3, Contents, Edition, Fill, FillLine, Module, Yoke
+from switchleg.figures.box_model import Contents, Edition, Fill, FillLine, Module, Yoke
 from switchleg.figures.box_space import box_fill
+from switchleg.figures.box_ways import deepest_device
 from switchleg.figures.tables import Tables, number_of
-from switchleg.figures.units import Measure, parse_measure, show_number
+from switchleg.figures.units import Measure, parse_measure
 from switchleg.knowledge.regions import BoxRule, Region
 from switchleg.tree.model import Value
 
@@ -179,23 +179,10 @@ def _usual_depth(tables: Tables) -> Measure:
 
 def _by_depth(fill: Fill, contents: Contents, box: str | Measure, tables: Tables, sections: int) -> Fill:
     """Too full with devices of the usual depth: say up to which depth it fits, or that no device does."""
-    assert fill.available is not None
-    bare = replace(contents, yokes=())
-    rest = box_fill(bare, box, "ca", tables, sections=sections)
-    limit = number_of(tables, "box_counts_ca", "deep_device", "depth_cm")
-    per_cm = number_of(tables, "box_counts_ca", "deep_device", "cm3_per_cm") * len(contents.yokes)
-    space = fill.available - rest.required
-    deepest = space * (IN3_CM3 if fill.unit == "in3" else 1) / per_cm
-    if deepest > limit:
-        shown = Fraction(int(deepest * 10), 10)
-        remark = f"fits only if no device is deeper than {show_number(shown)} cm: measure it"
-    elif _shallow_fits(contents, box, tables, sections):
-        remark = f"fits only with devices no deeper than {show_number(limit)} cm: measure it"
-    else:
+    deepest = deepest_device(contents, box, tables, sections)
+    if deepest is None:
         return fill
+    limit = number_of(tables, "box_counts_ca", "deep_device", "depth_cm")
+    word = "if no device is" if deepest.amount > limit else "with devices no"
+    remark = f"fits only {word} deeper than {deepest}: measure it"
     return replace(fill, fits=None).with_remarks(remark)
-
-
-def _shallow_fits(contents: Contents, box: str | Measure, tables: Tables, sections: int) -> bool:
-    shallow = replace(contents, yokes=tuple(replace(yoke, depth=None) for yoke in contents.yokes))
-    return bool(box_fill(shallow, box, "ca", tables, sections=sections).fits)

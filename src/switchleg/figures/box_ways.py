@@ -102,17 +102,26 @@ def _slimmer(
     deep = [yoke for yoke in contents.yokes if yoke.depth]
     if rule != "ca" or box is None or not deep:
         return
+    deepest = deepest_device(contents, box, tables, sections)
+    if deepest is not None:
+        yield f"A slimmer device: up to {both_ways(deepest)} deep."
+
+
+def deepest_device(contents: Contents, box: str | Measure, tables: Tables, sections: int = 1) -> Measure | None:
+    """Canada: how deep every device in the box may be, in cm to tenths; None without devices, or where none goes in."""
+    gangs = sum(yoke.gangs for yoke in contents.yokes)
+    if not gangs:
+        return None
     limit = number_of(tables, "box_counts_ca", "deep_device", "depth_cm")
     per_cm = number_of(tables, "box_counts_ca", "deep_device", "cm3_per_cm")
-    bare = box_fill(replace(contents, yokes=()), box, rule, tables, sections=sections)
+    bare = box_fill(replace(contents, yokes=()), box, "ca", tables, sections=sections)
     assert bare.available is not None
     free = (bare.available - bare.required) * (IN3_CM3 if bare.unit == "in3" else 1)
-    deepest = free / (per_cm * sum(yoke.gangs for yoke in contents.yokes))
-    flat = replace(contents, yokes=tuple(replace(yoke, depth=None) for yoke in contents.yokes))
+    deepest = _down(free / (per_cm * gangs))
     if deepest > limit:
-        yield f"A slimmer device: up to {both_ways(Measure(_down(deepest), 'cm', 'length'))} deep."
-    elif box_fill(flat, box, rule, tables, sections=sections).fits:
-        yield f"A slimmer device: up to {both_ways(Measure(limit, 'cm', 'length'))} deep."
+        return Measure(deepest, "cm", "length")
+    flat = replace(contents, yokes=tuple(replace(yoke, depth=None) for yoke in contents.yokes))
+    return Measure(limit, "cm", "length") if box_fill(flat, box, "ca", tables, sections=sections).fits else None
 
 
 def _shapes(box: str | Measure | None, rule: BoxRule, tables: Tables) -> tuple[str, ...]:
