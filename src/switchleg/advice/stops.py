@@ -102,8 +102,10 @@ PERMISSIONS = ("may_replace_fan", "may_pull_cable")
 
 
 def _permissions_open(survey: Survey, facts: Mapping[str, Value]) -> bool:
-    """A permission nobody was asked for might still open a way."""
-    return bool(survey.hypotheses) and any(p not in facts for p in PERMISSIONS)
+    """A permission nobody was asked for might still open a way. No fan that is still to be chosen is replaced."""
+    choosing = facts.get("fan_installed") is False
+    asked = [p for p in PERMISSIONS if not (choosing and p == "may_replace_fan")]
+    return bool(survey.hypotheses) and any(p not in facts for p in asked)
 
 
 LIKELY_WRONG = 0.5
