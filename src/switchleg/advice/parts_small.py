@@ -122,7 +122,9 @@ def _fan_box(knowledge: Knowledge, facts: Mapping[str, Value]) -> str:
         if unit == "kg":
             hung = Measure(Fraction(-(-hung.amount * 10 // 1), 10), unit, "mass")
         text += f", for at least {both_ways(hung)}"
+    else:
+        text += ", for at least the weight of the fan with all its parts"
     fill = ceiling_box_fill(facts, knowledge.regions.get(str(facts.get("region", ""))), knowledge.tables)
-    if fill.needed is not None:
-        text += f", volume {volume_both_ways(fill.needed.required, fill.needed.unit)} or more"
+    if fill.careful is not None:
+        text += f", volume {volume_both_ways(fill.careful.required, fill.careful.unit)} or more"
     return f"{text} (a licensed electrician fits it)."

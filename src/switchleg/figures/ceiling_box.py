@@ -49,6 +49,8 @@ class CeilingFill:
     note: str = ""
     boxes: tuple[str, ...] = ()
     """The smallest boxes of the table that hold it, clamps inside counted, in words."""
+    careful: Fill | None = None
+    """The sum with clamps inside: what a box that is still to be bought must hold."""
     contents: Contents | None = None
     box: str | Measure | None = None
 
@@ -97,7 +99,8 @@ def ceiling_box_fill(
         for found, _, fill in next_boxes(clamped, region.box_rule, tables, shapes=SHAPES)
         if fill.available is not None
     )
-    done = CeilingFill(needed, None, (), tuple(assumed), "", boxes, contents)
+    careful = box_fill(clamped, None, region.box_rule, tables)
+    done = CeilingFill(needed, None, (), tuple(assumed), "", boxes, careful, contents)
     if "ceiling_box_volume" not in facts:
         clear = ("no clamps inside",) if region.box_rule == "us" else ()
         return replace(done, missing=("ceiling_box_volume",), assumed=(*assumed, *clear))
