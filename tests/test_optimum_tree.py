@@ -6,7 +6,7 @@ import random
 from functools import cache
 
 import pytest
-from tree_report import SOUND, as_written, conditions, measured
+from tree_report import SOUND, Measured, as_walked, conditions, measured
 
 from switchleg.advice.advise import advise
 from switchleg.advice.look_table import Case, case
@@ -14,7 +14,7 @@ from switchleg.diagnosis.optimum import Optimum
 from switchleg.diagnosis.policies import unsettled
 from switchleg.knowledge.load import load
 
-NAMES = ("wall; light none; 1 wall boxes; no remote", "on and off; light none; 1 wall boxes; a remote")
+NAMES = ("wall; light none; 1 wall boxes; no remote",)
 SAID_BY_THE_CHAIN = "set_chain_high"
 """A preparation that follows from the answer about the chain itself, not from what the house or the fan is."""
 
@@ -22,35 +22,35 @@ SAID_BY_THE_CHAIN = "set_chain_high"
 @cache
 def _case(name: str) -> Case:
     given = {n: facts for n, _, facts in conditions(load())}[name]
-    return case(load(), given, covering=0.9, most=200)
+    return case(load(), given, covering=0.998, most=300)
+
+
+@cache
+def _measured(name: str) -> Measured:
+    return measured(load(), name, 1.0, _case(name))
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_no_way_of_asking_beats_the_optimum(name: str) -> None:
-    """Bound <= optimum <= greedy and tree; what the tree's nodes lose is all that it costs above the optimum."""
-    m = measured(load(), name, 1.0, _case(name))
+def test_the_walk_is_near_the_optimum(name: str) -> None:
+    """Bound <= optimum <= greedy and walk; what its nodes lose is all that it costs above the optimum; and whoever
+    follows what the walk says at its gates has at most 1.2 times the least possible trouble here."""
+    m = _measured(name)
     assert m.bound <= m.least <= m.best + 1e-9
     assert m.best <= min(m.greedy, m.tree.trouble, m.advised.trouble) + 1e-9
     for followed in (m.tree, m.advised):
         assert sum(node.loss for node in followed.nodes) == pytest.approx(followed.trouble - m.best, abs=1e-6)
     assert m.tree.trouble <= m.tree.to_its_end + 1e-9
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_the_tree_is_near_the_optimum(name: str) -> None:
-    """With the doors in the advised order the tree costs at most a quarter more than the least possible here."""
-    m = measured(load(), name, 1.0, _case(name))
-    assert m.advised.trouble <= 1.25 * m.best
+    assert m.advised.trouble <= 1.2 * m.best
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_tree_tells_all_that_can_be_told(name: str) -> None:
     """Whoever answers everything on the way is left with one recommendation, as far as any look can tell."""
     one = _case(name)
-    m = measured(load(), name, 1.0, one)
-    assert m.tree.unsettled == 0
+    m = _measured(name)
+    assert max(m.tree.unsettled, m.advised.unsettled) < 0.002
     assert unsettled(one.table, one.table.everything, 0b11) == 0
-    orders = as_written(load(), one)
+    orders = as_walked(load(), one)
     assert all(len(set(order)) == len(order) for order in orders)
 
 

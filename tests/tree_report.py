@@ -1,11 +1,14 @@
-"""How far the decision tree is from the best that can be done: `python tests/tree_report.py`.
+"""How far the walk is from the best that can be done: `python tests/tree_report.py`.
 
 Exact, nothing is sampled. Only looks that tell houses and fans apart are counted, and the hints that merely lean.
 Region, wishes, permissions, the place, sizes, and what would stop the work are asked alike whatever the policy, and
 so are, as conditions here, the kind of light, the number of wall boxes and whether there is a remote. The marks of
 receiver and leads are taken as readable; a label on the motor and a chain are there as often as clues.toml says.
-"Until nothing can change": no look that is left could change the recommendation; the rest of the tree is not
-counted. "In the advised order": somebody answers "not now" at the wall's door where `open_first` names the canopy.
+What is walked is the session's own way: the tree, what it leaves out once enough is known, and its gates. "Gates in
+the tree's order": every gate is opened as it comes. "As the walk says": a gate where the walk says that what to do is
+settled is left shut, and the other station is opened first where the walk says so. "To its end": all looks of the way,
+those too that come after the recommendation is decided, for its joints. A table that leaves out more than a few in a
+thousand makes the optimum too good: the walk must be sure of the rare houses too.
 Trouble is in the minutes of clues.toml (estimates). Answers are always right, and whoever answers tells everything
 that is visible.
 """
@@ -13,6 +16,7 @@ that is visible.
 from __future__ import annotations
 
 import argparse
+import multiprocessing
 import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -24,12 +28,12 @@ from typing import Literal
 from switchleg.advice.advise import look
 from switchleg.advice.look_table import Case, case
 from switchleg.diagnosis.followed import Followed, follow
-from switchleg.diagnosis.looks import Table
 from switchleg.diagnosis.optimum import Optimum, entropy_bound
-from switchleg.diagnosis.policies import greedy_value, open_first
+from switchleg.diagnosis.policies import greedy_value
 from switchleg.knowledge.load import Knowledge, load
-from switchleg.tree.model import CARD, Again, Door, Question, Reply, Value
-from switchleg.tree.walk import walk
+from switchleg.session.asking import Memory, Way, way
+from switchleg.session.doors import SETTLED, hint, other_station
+from switchleg.tree.model import CARD, Again, Door, Question, Reply, Station, Value
 
 NOW = datetime(2026, 1, 1, tzinfo=UTC)
 SET_UP: dict[str, Value] = {
@@ -65,8 +69,6 @@ SOUND: dict[str, Value] = {
     "wall_gangs": 1,
 }
 """Answers that stop nothing, for the walk only."""
-FIRST = "wall"
-"""The station that the tree opens first."""
 WISHES: Mapping[str, Mapping[str, Value]] = {
     "wall": {
         "want_wall_control": "must",
@@ -118,71 +120,79 @@ def conditions(knowledge: Knowledge) -> Iterator[tuple[str, float, dict[str, Val
                     yield name, p_kit * p_boxes * p_remote / len(WISHES), facts
 
 
-def as_written(knowledge: Knowledge, one: Case, *, advised: bool = False) -> list[tuple[int, ...]]:
-    """The looks of the table that the tree takes, in turn, for each row.
+def as_walked(knowledge: Knowledge, one: Case, *, advised: bool = False) -> list[tuple[int, ...]]:
+    """The looks of the table that the walk takes, in turn, for each row: the tree, its stop rule and its gates.
 
-    `advised`: the wall's door is answered "not now" where less opening is expected with the canopy first.
+    `advised`: a gate is left shut where the walk says that what to do is settled, and the other station is opened
+    first where the walk says so. Else every gate is opened in the order of the tree.
     """
-    table = one.table
-    places = {look.name: i for i, look in enumerate(table.looks)}
-    orders: list[tuple[int, ...]] = []
-    firsts: dict[int, str | None] = {}
-    for number, row in enumerate(one.rows):
-        facts = {**SOUND, **one.given, **row}
-        order = _places(places, _asked(knowledge, facts))
-        if advised and f"open {FIRST}" in places:
-            floor = [look for look in order if table.looks[look].station not in table.opening]
-            belief = _left(table, floor, number)
-            if belief not in firsts:
-                firsts[belief] = open_first(table, belief)
-            if firsts[belief] not in (None, FIRST):
-                order = _places(places, _asked(knowledge, facts, put_off=frozenset({FIRST})))
-        orders.append(order)
+    places = {look.name: i for i, look in enumerate(one.table.looks)}
+    orders: list[tuple[int, ...]] = [()] * len(one.rows)
+    given = {**SOUND, **one.given}
+    rows = [{**given, **row} for row in one.rows]
+    for looks, members in _walked(knowledge, rows, list(range(len(rows))), {}, (), {}, advised=advised):
+        order = tuple(dict.fromkeys(places[name] for name in looks if name in places))
+        for member in members:
+            orders[member] = order
     return orders
 
 
-def _left(table: Table, looks: Sequence[int], row: int) -> int:
-    """The hypotheses that show the same as this one at all these looks."""
-    belief = table.everything
-    for seen in looks:
-        belief &= next(part for part in table.parts[seen] if part >> row & 1)
-    return belief
-
-
-def _places(places: Mapping[str, int], asked: Iterator[tuple[Door | Question | Again, str]]) -> tuple[int, ...]:
-    named = (_name(node, station) for node, station in asked)
-    return tuple(dict.fromkeys(places[name] for name in named if name in places))
-
-
-def _name(node: Door | Question | Again, station: str) -> str:
-    return f"open {node.opens}" if isinstance(node, Door) else f"{node.fact}@{station}"
-
-
-def _asked(
-    knowledge: Knowledge, facts: Mapping[str, Value], *, put_off: frozenset[str] = frozenset()
-) -> Iterator[tuple[Door | Question | Again, str]]:
-    """Every door and question in turn. A station in `put_off` is first answered "not now", and opened at the end."""
+def _walked(
+    knowledge: Knowledge,
+    rows: Sequence[Mapping[str, Value]],
+    members: list[int],
+    replies: dict[str, Reply],
+    looks: tuple[str, ...],
+    memory: Memory,
+    *,
+    advised: bool,
+) -> Iterator[tuple[tuple[str, ...], list[int]]]:
+    """Rows that have shown the same so far go on together; at the card each group's looks are told."""
     tree = knowledge.tree
-    replies: dict[str, Reply] = {}
     while True:
-        walked = walk(tree, replies)
-        if walked.at == CARD:
-            if not walked.later:
-                return
-            put_off = frozenset()
-            replies = {at: reply for at, reply in replies.items() if at not in walked.later}
-            continue
-        node, station = tree.nodes[walked.at], tree.station_of[walked.at]
+        here = way(knowledge, replies, memory=memory)
+        at = here.walk.at
+        if at == CARD:
+            yield looks, members
+            return
+        node, station = tree.nodes[at], tree.station_of[at]
         if isinstance(node, Door):
-            later = node.opens in put_off
-            replies[walked.at] = Reply(kind="later" if later else "open", at=NOW, station=station)
-            if not later:
-                yield node, station
-        elif isinstance(node, Question | Again):
-            value = facts.get(node.fact)
-            kind: Literal["value", "cant_tell"] = "cant_tell" if value is None else "value"
-            replies[walked.at] = Reply(kind=kind, value=value, at=NOW, station=station)
-            yield node, station
+            kind = _at_door(knowledge, here, node, replies) if advised else "open"
+            replies = {**replies, at: Reply(kind=kind, at=NOW, station=station)}
+            looks += (f"open {node.opens}",) * (kind == "open")
+            continue
+        assert isinstance(node, Question | Again)
+        looks += (f"{node.fact}@{station}",)
+        groups: dict[Value | None, list[int]] = {}
+        for member in members:
+            groups.setdefault(rows[member].get(node.fact), []).append(member)
+        if len(groups) == 1:
+            replies = {**replies, at: _said(next(iter(groups)), station)}
+            continue
+        for value, group in groups.items():
+            told = {**replies, at: _said(value, station)}
+            yield from _walked(knowledge, rows, group, told, looks, memory, advised=advised)
+        return
+
+
+def _said(value: Value | None, station: Station) -> Reply:
+    return Reply(kind="cant_tell" if value is None else "value", value=value, at=NOW, station=station)
+
+
+def _at_door(
+    knowledge: Knowledge, here: Way, door: Door, replies: Mapping[str, Reply]
+) -> Literal["open", "later", "after"]:
+    """What somebody does at a gate who takes the walk at its word."""
+    other = other_station(knowledge.tree, here, replies, door)
+    opened = frozenset(
+        node.opens
+        for at, reply in replies.items()
+        if isinstance(node := knowledge.tree.nodes[at], Door) and reply.kind == "open"
+    )
+    said = hint(knowledge, here, other, opened)
+    if said.text == SETTLED:
+        return "later"
+    return "after" if said.first and other is not None and other.id not in replies else "open"
 
 
 @dataclass(frozen=True)
@@ -191,7 +201,9 @@ class Measured:
 
     name: str
     weight: float
-    one: Case
+    rows: int
+    covered: float
+    torn: float
     best: float
     greedy: float
     bound: float
@@ -207,12 +219,13 @@ def measured(knowledge: Knowledge, name: str, weight: float, one: Case, other: K
     best = Optimum(one.table)
     value = best.value()
     greedy = greedy_value(one.table, one.table.everything)
-    tree = follow(one.table, as_written(knowledge, one), best)
-    advised = follow(one.table, as_written(knowledge, one, advised=True), best)
-    others = follow(one.table, as_written(other, one), best) if other else None
+    tree = follow(one.table, as_walked(knowledge, one), best)
+    advised = follow(one.table, as_walked(knowledge, one, advised=True), best)
+    others = follow(one.table, as_walked(other, one), best) if other else None
     seconds = perf_counter() - began
     bound, least = entropy_bound(one.table), best.bound(one.table.everything)
-    return Measured(name, weight, one, value, greedy, bound, least, tree, advised, others, seconds)
+    sizes = len(one.rows), one.covered, one.torn
+    return Measured(name, weight, *sizes, value, greedy, bound, least, tree, advised, others, seconds)
 
 
 def show(found: list[Measured], *, most: int) -> None:
@@ -231,17 +244,20 @@ def show(found: list[Measured], *, most: int) -> None:
         ("bound with stations", mean(lambda m: m.least)),
         ("exact optimum", best),
         ("greedy by edges cut per marginal trouble", mean(lambda m: m.greedy)),
-        ("the tree, until nothing can change", mean(lambda m: m.tree.trouble)),
-        ("the same, doors in the advised order", mean(lambda m: m.advised.trouble)),
-        ("the tree, every diagnosing look to its end", mean(lambda m: m.tree.to_its_end)),
+        ("the walk, gates in the tree's order", mean(lambda m: m.tree.trouble)),
+        ("the walk as it says itself", mean(lambda m: m.advised.trouble)),
+        ("the walk as it says itself, to its end", mean(lambda m: m.advised.to_its_end)),
         *[(f"the other tree{', to its end' * end}", others(end)) for end in (False, True) if found[0].other],
     ):
         print(f"  {words:<45}{minutes:8.2f}   {minutes / best:5.2f} x optimum")
-    unsettled = mean(lambda m: m.tree.unsettled)
-    print(f"  the tree ends before all is told in {unsettled:.2%}; the best looks are added there")
-    covered, torn = mean(lambda m: m.one.covered), mean(lambda m: m.one.torn)
+    unsettled = mean(lambda m: m.advised.unsettled)
+    print(f"  the walk ends before all is told in {unsettled:.2%}; the best looks are added there")
+    covered, torn = mean(lambda m: m.covered), mean(lambda m: m.torn)
     print(f"  covered: {covered:.1%} of the mass; no look can tell all apart in {torn:.1%}")
-    for words, trees in (("the tree", [m.tree for m in found]), ("the advised order", [m.advised for m in found])):
+    for words, trees in (
+        ("the tree's order", [m.tree for m in found]),
+        ("the walk as it says", [m.advised for m in found]),
+    ):
         lost: dict[str, list[float]] = {}
         for m, tree in zip(found, trees, strict=True):
             for node in tree.nodes:
@@ -253,31 +269,43 @@ def show(found: list[Measured], *, most: int) -> None:
             print(f"  {name:<34}{loss:7.3f} min   asked in {share:6.1%}")
 
 
+Job = tuple[str, float, dict[str, Value], float, int, Path | None]
+
+
+def work(job: Job) -> Measured:
+    """One condition, in a process of its own."""
+    sys.setrecursionlimit(20_000)
+    name, weight, given, covering, most, folder = job
+    knowledge = load()
+    one = case(knowledge, given, covering=covering, most=most)
+    return measured(knowledge, name, weight, one, load(folder) if folder else None)
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--covering", type=float, default=0.99, help="share of the hypotheses to keep")
-    parser.add_argument("--most", type=int, default=1200, help="rows at most with one wall box or none")
-    parser.add_argument("--most-two", type=int, default=400, help="rows at most with two wall boxes")
+    parser.add_argument("--covering", type=float, default=0.998, help="share of the hypotheses to keep")
+    parser.add_argument("--most", type=int, default=1500, help="rows at most with one wall box or none")
+    parser.add_argument("--most-two", type=int, default=500, help="rows at most with two wall boxes")
     parser.add_argument("--only", default="", help="conditions whose name contains this")
     parser.add_argument("--other", type=Path, help="a folder with another tree to compare, laid out as decision_tree")
+    parser.add_argument("--processes", type=int, default=2)
     chosen = parser.parse_args()
-    sys.setrecursionlimit(20_000)
-    knowledge, other = load(), load(chosen.other) if chosen.other else None
-    found = []
+    jobs: list[Job] = []
+    for name, weight, given in conditions(load()):
+        most = chosen.most_two if given["wall_boxes"] == 2 else chosen.most
+        if chosen.only in name:
+            jobs.append((name, weight, given, chosen.covering, most, chosen.other))
+    found: list[Measured] = []
     heads = ("rows", 6), ("cover", 7), ("torn", 6), ("best", 7), ("greedy", 8), ("tree", 7), ("advised", 9), ("end", 7)
     print(f"{'condition':<50}" + "".join(f"{head:>{width}}" for head, width in (*heads, ("s", 7))))
-    for name, weight, given in conditions(knowledge):
-        if chosen.only not in name:
-            continue
-        most = chosen.most_two if given["wall_boxes"] == 2 else chosen.most
-        one = case(knowledge, given, covering=chosen.covering, most=most)
-        m = measured(knowledge, name, weight, one, other)
-        found.append(m)
-        print(
-            f"{name:<50}{len(one.rows):>6}{one.covered:>7.1%}{one.torn:>6.0%}{m.best:>7.2f}{m.greedy:>8.2f}"
-            f"{m.tree.trouble:>7.2f}{m.advised.trouble:>9.2f}{m.tree.to_its_end:>7.2f}{m.seconds:>7.1f}",
-            flush=True,
-        )
+    with multiprocessing.get_context("spawn").Pool(chosen.processes, maxtasksperchild=4) as pool:
+        for m in pool.imap_unordered(work, jobs):
+            found.append(m)
+            print(
+                f"{m.name:<50}{m.rows:>6}{m.covered:>7.1%}{m.torn:>6.0%}{m.best:>7.2f}{m.greedy:>8.2f}"
+                f"{m.tree.trouble:>7.2f}{m.advised.trouble:>9.2f}{m.advised.to_its_end:>7.2f}{m.seconds:>7.1f}",
+                flush=True,
+            )
     show(found, most=12)
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 from switchleg.advice import words
 from switchleg.advice.local_words import Say, in_words_of
-from switchleg.advice.model import Advice, BoxPlan, Plain, SchemeVerdict, Status
+from switchleg.advice.model import Advice, BoxPlan, Case, Plain, SchemeVerdict, Status
 from switchleg.advice.parts_list import not_to_buy, parts_to_buy
 from switchleg.advice.sums import Said, number_lines, number_sheets
 from switchleg.advice.sums_choose import choosing_lines, is_choosing
@@ -185,14 +185,30 @@ def _next(knowledge: Knowledge, advice: Advice) -> Iterator[Line]:
 
 
 def _cases(knowledge: Knowledge, advice: Advice) -> Iterator[Line]:
-    titles = {s.id: _lower(s.title) for s in knowledge.schemes.scheme} | {"none": "nothing that fits"}
+    """What each answer to the next look would lead to; preparations that every outlook shares are not repeated."""
+    if not advice.cases:
+        return
+    fact = advice.cases[0].fact
+    yield Line(text=f'The next look: "{knowledge.tree.questions[fact].ask}"')
+    every = [set(one.preparations) for case in advice.cases for one in case.outlooks if one.scheme]
+    shared = set.intersection(*every) if every else set()
     for case in advice.cases:
-        schemes = list(case.schemes.items())
-        if len(schemes) == 1:
-            told = titles[schemes[0][0]]
-        else:
-            told = words.listed(f"{titles[s]} ({likelihood(p)}, {round(100 * p)} %)" for s, p in schemes[:3])
+        told = _outlook(knowledge, case, shared)
         yield Line(text=f'If "{case.answer}" ({likelihood(case.p)}, {round(100 * case.p)} %): {told}.', kind="item")
+
+
+def _outlook(knowledge: Knowledge, case: Case, shared: set[str]) -> str:
+    """One scheme with what it takes beside the `shared` preparations, or several with their shares."""
+    titles = {s.id: _lower(s.title) for s in knowledge.schemes.scheme} | {"none": "nothing that fits"}
+    schemes = list(case.schemes.items())
+    if len(schemes) > 1:
+        return words.listed(f"{titles[s]} ({likelihood(p)}, {round(100 * p)} %)" for s, p in schemes[:3])
+    title = titles[schemes[0][0]]
+    if len(case.outlooks) > 1:
+        return f"{title}; what it takes depends on further looks"
+    wanted = {name for one in case.outlooks for name in one.preparations} - shared
+    steps = [_lower(p.title) for p in knowledge.preparations.preparation if p.id in wanted]
+    return f"{title}. It takes: {words.listed(steps)}" if steps else title
 
 
 def _evidence(advice: Advice) -> Iterator[Line]:

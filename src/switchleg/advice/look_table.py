@@ -47,6 +47,8 @@ WIRING_FACTS = (
     "ceiling_cables",
     "capped_end_at_ceiling",
 )
+BOTH_ENDS = {"capped_end_at_ceiling": "wall"}
+"""Looks at the other end of something that must have been seen at this station before."""
 LEANING = ("remote_speeds", "remote_reverses", "reverse_slide", "start_behaviour", "fan_airflow_high")
 """Looks that only lean and never settle: the tree pays for them, no other policy would take them."""
 
@@ -179,7 +181,8 @@ def _looks(knowledge: Knowledge, names: list[str], rows: list[tuple[Value | None
         nodes = [at for at, node in tree.nodes.items() if at == name or (isinstance(node, Again) and node.fact == name)]
         for station in dict.fromkeys(tree.station_of[at] for at in nodes):
             answers = tuple(_typed(row[place]) for row in rows)
-            found.append(Look(f"{name}@{station}", answers, trouble.fact.get(name, trouble.otherwise), station))
+            cost, also = trouble.fact.get(name, trouble.otherwise), BOTH_ENDS.get(name)
+            found.append(Look(f"{name}@{station}", answers, cost, station, also))
     same = ("",) * len(rows)
     found += [Look(f"{f}@floor", same, trouble.fact.get(f, trouble.otherwise), "floor") for f in LEANING]
     found += [Look(f"open {station}", same, 0.0, station) for station in _opening(knowledge)]

@@ -122,13 +122,25 @@ class Evidence(Plain):
     facts: tuple[str, ...]
 
 
+class Outlook(Plain):
+    """What would be recommended, and its share: "" when nothing would fit."""
+
+    scheme: str
+    preparations: tuple[str, ...]
+    p: float
+
+
 class Case(Plain):
-    """If the next look shows `answer` (likelihood `p` today), these schemes are left with their shares."""
+    """If the next look shows `answer` (likelihood `p` today), these schemes are left with their shares.
+
+    `outlooks`: the same with their preparations, likeliest first.
+    """
 
     fact: str
     answer: str
     p: float
     schemes: dict[str, float]
+    outlooks: tuple[Outlook, ...] = ()
 
 
 class BoxFill(Plain):

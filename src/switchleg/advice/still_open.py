@@ -31,6 +31,9 @@ from switchleg.tree.vocabulary import ABLE_TO_TEST_LIVE
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
 
+BELIEVED = frozenset({"receiver_light_lead"})
+"""Looks that are believed even where they show what was not expected: they are asked wherever they come up."""
+
 EXPLAINING = frozenset({"advice.judge", "advice.compare", "advice.evidence", "figures.motor_clues"})
 """Modules that read looks only to reason from them or to tell how a thing is known: no figure hangs on them."""
 
@@ -70,7 +73,7 @@ def _settled(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey) -
     questions, station_of = knowledge.tree.questions, knowledge.tree.station_of
     up_there = survey.goes_up() or any(station_of.get(fact) == "canopy" for fact in telling)
     kept = telling | {fact for outcome in best[:1] for fact in _cautioned(knowledge, facts, outcome)}
-    left_out = looks_only(knowledge) - kept
+    left_out = looks_only(knowledge) - kept - BELIEVED
     if {fact for fact, question in questions.items() if question.power_on} <= left_out:
         left_out |= {ABLE_TO_TEST_LIVE}
     return Needed(settled=True, left_out=left_out, shut=frozenset() if up_there else frozenset({"canopy"}))

@@ -12,12 +12,16 @@ from functools import cached_property
 
 @dataclass(frozen=True)
 class Look:
-    """One check. `answers`: what each hypothesis shows, in order; `cost`: its own trouble; `station`: where it is."""
+    """One check. `answers`: what each hypothesis shows, in order; `cost`: its own trouble; `station`: where it is.
+
+    `also`: a second station that must be open for it to make sense.
+    """
 
     name: str
     answers: tuple[Hashable, ...]
     cost: float
     station: str | None = None
+    also: str | None = None
 
 
 @dataclass(frozen=True)
@@ -92,16 +96,21 @@ class Table:
     def stations(self) -> tuple[str, ...]:
         return tuple(self.opening)
 
+    @cached_property
+    def _stands_in(self) -> tuple[int, ...]:
+        """For each look, the stations (bit mask in the order of `opening`) that must be open for it."""
+        places = {station: 1 << i for i, station in enumerate(self.stations)}
+        return tuple(places.get(look.station or "", 0) | places.get(look.also or "", 0) for look in self.looks)
+
     def opens(self, look: int, opened: int) -> int:
         """The stations (bit mask in the order of `opening`) that stand open after the look."""
-        station = self.looks[look].station
-        return opened if station not in self.opening else opened | 1 << self.stations.index(station)
+        return opened | self._stands_in[look]
 
     def cost(self, look: int, opened: int) -> float:
-        """Marginal trouble: the look itself, and its station if that is still closed."""
-        station = self.looks[look].station
-        closed = self.opens(look, opened) != opened
-        return self.looks[look].cost + (self.opening[station] if station is not None and closed else 0.0)
+        """Marginal trouble: the look itself, and its stations as far as they are still closed."""
+        closed = self._stands_in[look] & ~opened
+        opening = sum(self.opening[station] for i, station in enumerate(self.stations) if closed >> i & 1)
+        return self.looks[look].cost + opening
 
 
 def masks_of(labels: Sequence[Hashable]) -> tuple[int, ...]:

@@ -1,0 +1,240 @@
+"""The walk stops when enough is known, a gate says that it may wait, and the other station may come first."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Mapping
+from datetime import UTC, datetime
+
+import pytest
+from simulation.people import answer, draw_case
+
+from switchleg.advice.advise import advise
+from switchleg.advice.door_order import first_station
+from switchleg.knowledge.load import load
+from switchleg.record.model import Record
+from switchleg.session.session import Session
+from switchleg.session.views import CardView, DoorView, QuestionView
+from switchleg.tree.model import Reply, Value
+
+NOON = datetime(2024, 5, 4, 12, 0, tzinfo=UTC)
+CHOICES: dict[str, Value] = {
+    "region": "us",
+    "fan_installed": True,
+    "light_kit": "lamps",
+    "handheld_remote": False,
+    "want_wall_control": "must",
+    "want_speed_from_app": "nice",
+    "want_light_apart": "nice",
+    "want_light_dimming": "no",
+    "may_open_canopy": True,
+    "may_pull_cable": False,
+    "may_replace_fan": False,
+    "wall_boxes": 1,
+    "wall_controls": 1,
+    "wall_gangs": 1,
+    "control_1_does": "both",
+    "control_1_kind": "on_off",
+    "acts_on_other_loads": False,
+    "want_keep_wall_look": "no",
+    "only_room_light": False,
+    "breaker": "15 A",
+    "place_rating_needed": "dry",
+    "motor_label": "unmarked",
+    "pull_chain_light": False,
+}
+SOUND: dict[str, Value] = {
+    "damage_seen": False,
+    "wire_metal": "copper",
+    "wire_age": "plastic",
+    "circuits_in_box": 1,
+    "wire_size": "14 AWG",
+    "wall_ground": True,
+    "wall_box_volume": "22.5 in3",
+    "ceiling_damage_seen": False,
+    "receiver": False,
+    "capacitor_in": "fan",
+    "ceiling_cables": 1,
+    "ceiling_ground": True,
+    "fan_box_marked": True,
+}
+
+
+def session() -> Session:
+    record = Record(id="x", name="x", created=NOON, changed=NOON)
+    return Session(load(), record, lambda _: None, lambda: NOON)
+
+
+def go(one: Session, knows: Mapping[str, Value], *, until: str = "") -> list[str]:
+    """Answer up to the card, or to the gate `until`; every other gate is opened. The facts that were asked."""
+    asked: list[str] = []
+    while not isinstance(view := one.view, CardView):
+        if isinstance(view, DoorView):
+            if view.opens == until:
+                break
+            one.open_door([True] * len(view.checks))
+            continue
+        asked.append(view.fact)
+        if view.fact in knows:
+            one.answer(knows[view.fact])
+        else:
+            one.cant_tell()
+    return asked
+
+
+def left_out(one: Session) -> list[str]:
+    tree = load().tree
+    nodes = (tree.nodes[at] for at in one._walk.passed)
+    return [node.fact for node in nodes if hasattr(node, "fact") and node.fact not in one.facts]
+
+
+@pytest.mark.parametrize("number", [1, 10, 11, 23])
+def test_what_is_left_out_could_change_nothing(number: int) -> None:
+    """No answer to a question that was left out changes the recommendation, unless it contradicts what was seen."""
+    rng = random.Random(f"1/{number}")
+    case = draw_case(rng)
+    told = answer(rng, load(), case, 0.0, 0.0)
+    one = session()
+    while not isinstance(view := one.view, CardView):
+        if isinstance(view, DoorView):
+            one.open_door([True] * len(view.checks))
+        elif (value := told.replies[view.node].value) is not None:
+            one.answer(value)
+        else:
+            one.cant_tell()
+    assert isinstance(view, CardView)
+    assert view.left_out == len(left_out(one))
+    now = one.advice()
+    assert now.recommendation is not None
+    for fact in left_out(one):
+        if load().tree.station_of[fact] in _shut(one):
+            continue
+        for choice in load().tree.questions[fact].answers:
+            if choice.value is not None:
+                then = advise(load(), {**one.facts, fact: choice.value}, one._way.untold)
+                assert then.contradictions or then.recommendation == now.recommendation, (fact, choice.value)
+
+
+def _shut(one: Session) -> frozenset[str]:
+    return frozenset(one._way.needed.shut) if one._way.needed else frozenset()
+
+
+def test_the_canopy_stays_shut_when_the_work_does_not_go_there() -> None:
+    """With a chain and no remote the wall decides: nobody is sent up the ladder, and the card has nothing open."""
+    one = session()
+    wall = {"wall_cables": 2, "run_conductors": 3, "neutral_bundle": True, "white_on_control": False}
+    controls = {"wall_controls": 2, "wall_gangs": 2, "control_1_does": "fan", "control_2_does": "light"}
+    asked = go(one, {**CHOICES, **SOUND, **wall, **controls, "control_2_kind": "on_off", "pull_chain_fan": True})
+    assert "receiver" not in asked
+    assert one.advice().enough
+    view = one.view
+    assert isinstance(view, CardView)
+    assert view.left_out
+    assert not view.waiting
+    one.ask_the_rest()
+    assert isinstance(one.view, QuestionView | DoorView)
+    assert one.record.asks_everything
+    assert "receiver" in go(one, {**CHOICES, **SOUND})
+    assert one.view == CardView(declined=False, waiting=())
+
+
+def test_a_stop_ends_the_questions() -> None:
+    """Somebody whose place is wet is not asked to open anything."""
+    one = session()
+    asked = go(one, {**CHOICES, "place_rating_needed": "wet"})
+    assert asked[-1] == "place_rating_needed"
+    assert one.advice().status == "stop"
+
+
+def test_the_canopy_first_and_back() -> None:
+    """The gate at the wall names the canopy exactly where it is better first; then the walk comes back to the wall,
+    asks nothing twice, and whoever would rather not open it keeps what was found above."""
+    one = session()
+    go(one, {**CHOICES, "pull_chain_fan": False}, until="wall")
+    view = one.view
+    assert isinstance(view, DoorView)
+    assert view.other == "canopy"
+    assert one.door_hint().first == first_station(load(), one.facts, one._way.untold) == "canopy"
+    assert "Not now is fine" in one.door_hint().text
+    one.other_first()
+    view = one.view
+    assert isinstance(view, DoorView)
+    assert view.opens == "canopy"
+    assert view.other == "wall"
+    one.other_first()
+    view = one.view
+    assert isinstance(view, DoorView)
+    assert view.opens == "wall"
+    one.other_first()
+    view = one.view
+    assert isinstance(view, DoorView)
+    assert view.opens == "canopy"
+    one.open_door([True] * len(view.checks))
+    above = go(one, {**SOUND, "run_conductors": 3, "run_spare": False}, until="wall")
+    assert {"receiver", "run_conductors"} <= set(above)
+    view = one.view
+    assert isinstance(view, DoorView)
+    assert view.opens == "wall"
+    assert view.earlier == "after"
+    again = Session(load(), one.record, lambda _: None, lambda: NOON)
+    assert again.view == view
+    again.decline()
+    assert again.facts["receiver"] is False
+    assert again.view == CardView(declined=True, waiting=())
+    asked = go(one, {**SOUND, "wall_cables": 2, "neutral_bundle": True, "white_on_control": False})
+    assert "wall_cables" in asked
+    assert "run_conductors" not in asked
+    assert one.facts["run_conductors"] == 3
+    assert one.facts["receiver"] is False
+
+
+def test_the_gate_says_when_what_to_do_is_settled() -> None:
+    """Where the wall alone has decided and the work goes up, the canopy's gate says that it may wait."""
+    one = session()
+    knows = {**CHOICES, **SOUND, "pull_chain_fan": True, "wall_cables": 1, "run_conductors": 2, "neutral_bundle": False}
+    go(one, {**knows, "white_on_control": True}, until="canopy")
+    view = one.view
+    assert isinstance(view, DoorView)
+    assert view.opens == "canopy"
+    assert "settled" in one.door_hint().text
+    one.later()
+    assert one.advice().recommendation is not None
+    assert isinstance(one.view, CardView)
+    assert [door.opens for door in one.waiting] == ["canopy"]
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_every_walk_ends_at_the_card_within_its_range(seed: int) -> None:
+    """Whatever is said at questions and gates, the card comes; the questions left were within the range told, unless
+    something stopped the work."""
+    rng = random.Random(seed)
+    told = answer(rng, load(), draw_case(rng), 0.1, 0.2).replies
+    one = session()
+    ranges: list[tuple[int, int, int]] = []
+    for _ in range(200):
+        view = one.view
+        progress = one.progress
+        ranges.append((progress.answered, progress.least_left, progress.most_left))
+        if isinstance(view, CardView):
+            break
+        if isinstance(view, DoorView):
+            way = rng.choice(["open", "later", "other"] if view.other and not view.earlier else ["open", "later"])
+            if way == "open":
+                one.open_door([True] * len(view.checks))
+            else:
+                (one.later if way == "later" else one.other_first)()
+        else:
+            _say(one, told[view.node])
+    assert isinstance(one.view, CardView)
+    stopped = one._way.needed is not None and one._way.needed.ended
+    for answered, least, most in ranges:
+        left = ranges[-1][0] - answered
+        assert left <= most
+        assert stopped or least <= left
+
+
+def _say(one: Session, reply: Reply) -> None:
+    if reply.value is None:
+        one.cant_tell()
+    else:
+        one.answer(reply.value)
