@@ -94,6 +94,19 @@ def test_lamps_and_depth_of_the_box_are_marks_too() -> None:
     assert "no deeper behind the plate than 25 mm" in found
 
 
+def test_a_full_ceiling_box_is_warned_of_and_bought() -> None:
+    """4 wires and 2 grounds of 14 AWG (10 in3 by NEC 314.16(B)) in 6 in3: a caution, and a box for 12 with clamps."""
+    facts, _ = room("sound", "wiring_c", "fan_ac_chain", "wish_on_off")
+    tight = {**facts, "ceiling_box_volume": "6 in3"}
+    advice = advise(load(), tight)
+    assert any("too full" in text and "Ceiling box" in text for text in advice.warnings)
+    told = lines(tight, chosen_of(advice))
+    assert "A ceiling box marked for fan support" in told
+    assert "volume 12 in3 (197 cm3) or more" in told
+    roomy = advise(load(), {**facts, "ceiling_box_volume": "15.5 in3"})
+    assert not any("Ceiling box" in text for text in roomy.warnings)
+
+
 def test_in_canada_the_volume_of_the_box_limits_the_depth() -> None:
     """CSA 12-3034: 5 wires and 2 pairs of connectors take 172.2 of 300 cm3; 127.8 / 32 leave 3.9 cm for the device."""
     box = {"wall_boxes": 1, "wall_gangs": 1, "wall_cables": 2, "run_conductors": 3, "wire_size": "14 AWG"}

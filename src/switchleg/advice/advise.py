@@ -17,7 +17,7 @@ from switchleg.advice.keeps import new_wall_devices
 from switchleg.advice.local_words import localised
 from switchleg.advice.model import Advice, SchemeVerdict, Stop, Wiring
 from switchleg.advice.stops import with_help
-from switchleg.advice.sums_boxes import ceiling_warning
+from switchleg.advice.sums_boxes import room_warnings
 from switchleg.advice.survey import Survey
 from switchleg.advice.verdicts import scheme_verdicts
 from switchleg.advice.warnings import for_others, warnings
@@ -52,8 +52,8 @@ def advise(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[
     if (unjudged := numbers.fill_warning(fill)) is not None:
         warned += (unjudged,)
     chosen = next((v for v in verdicts if recommendation and v.id == recommendation.scheme), None)
-    if region is not None and (full := ceiling_warning(knowledge, facts, region, chosen)) is not None:
-        warned += (full,)
+    if region is not None:
+        warned += room_warnings(knowledge, facts, region, chosen)
     if status == "needs_checks" and not checks:
         warned += for_others(knowledge, facts, survey)
     found = Advice(

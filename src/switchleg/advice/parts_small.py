@@ -22,7 +22,7 @@ from switchleg.tree.model import Value
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
 
-READS = frozenset({"region", "fan_weight", "wall_gangs", "wall_boxes"})
+READS = frozenset({"region", "fan_installed", "fan_weight", "wall_gangs", "wall_boxes"})
 
 Small = tuple[str, Literal["small", "box", "tool"], int, str]
 """Key, sort, how many, and the line itself."""
@@ -94,7 +94,12 @@ def _plates(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerd
 
 def _boxes(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdict) -> Iterator[Small]:
     region = knowledge.regions.get(str(facts.get("region", "")))
-    if "fan_rated_box" in chosen.preparations:
+    overfull = any(
+        fill is not None and fill.fits is False
+        for leads in ("", *(("module",) if added_by(knowledge, chosen).canopy_module else ()))
+        if (fill := ceiling_box_fill(facts, region, knowledge.tables, leads=leads).fill) is not None
+    )
+    if "fan_rated_box" in chosen.preparations or (overfull and facts.get("fan_installed") is not False):
         yield "fan box", "box", 1, _fan_box(knowledge, facts)
     if region is None or region.box_rule not in ("us", "ca"):
         return
@@ -107,8 +112,10 @@ def _boxes(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdi
         return
     needed = volume_both_ways(result.needed.required, result.needed.unit)
     boxes = next_boxes(result.contents, region.box_rule, knowledge.tables, shapes=("device", "square"))
-    named = f", such as {boxes[0][1]} x {boxes[0][0].name}" if boxes else ""
-    text = f"A wall box with room for {number(added.devices)} devices, marked with at least {needed}{named}"
+    joined = f"{boxes[0][1]} x " if boxes and boxes[0][1] > 1 else ""
+    named = f", such as {joined}{boxes[0][0].name}" if boxes else ""
+    devices = "one device" if added.devices == 1 else f"{number(added.devices)} devices"
+    text = f"A wall box with room for {devices}, marked with at least {needed}{named}"
     yield f"wall box {needed}", "box", 1, f"{text} (a licensed electrician fits it)."
 
 

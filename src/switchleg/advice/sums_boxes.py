@@ -12,6 +12,7 @@ from switchleg.figures.box_fill import WallFill
 from switchleg.figures.box_model import Fill, volume_both_ways
 from switchleg.figures.box_ways import depth_fit, ways_to_fit
 from switchleg.figures.ceiling_box import CeilingFill, ceiling_box_fill
+from switchleg.figures.placing import canopy_fit
 from switchleg.figures.sheet import GUESSED, Number, Sheet, distinct, fit_sheet, shown_given
 from switchleg.figures.units import Measure
 from switchleg.tree.model import Value
@@ -83,7 +84,9 @@ def _by_depth(facts: Mapping[str, Value], region: Region, tables: Tables) -> She
 def _ways(after: WallFill, region: Region, tables: Tables, added: Added) -> Iterator[str]:
     if not after.contents or not after.fill or after.fill.fits is not False:
         return
-    ways = ways_to_fit(after.contents, after.box, region.box_rule, tables, sections=after.sections)
+    ways = ways_to_fit(
+        after.contents, after.box, region.box_rule, tables, sections=after.sections, shapes=("device", "square")
+    )
     yield from ways[:MOST_WAYS]
     if added.devices and not any("canopy" in way for way in ways):
         yield ELSEWHERE
@@ -161,12 +164,18 @@ def _ceiling_box(name: str, title: str, result: CeilingFill) -> Iterator[Sheet]:
     yield box_sheet_of(name, title, fill, result.assumed, ways, look)
 
 
-def ceiling_warning(
+def room_warnings(
     knowledge: Knowledge, facts: Mapping[str, Value], region: Region, chosen: SchemeVerdict | None
-) -> str | None:
-    """A ceiling box over its volume, today or with the chosen parts: who mends it, in a sentence."""
+) -> tuple[str, ...]:
+    """A ceiling box over its volume, and a canopy in which a usual module has no room."""
+    if facts.get("fan_installed") is False:
+        return ()
+    found = []
     added = added_by(knowledge, chosen) if chosen else None
     full = [one for one in ceiling_sheets(knowledge, facts, region, added) if one.fits is False]
-    if facts.get("fan_installed") is False or not full:
-        return None
-    return f"{full[-1].verdict} Nothing more is joined in it until a licensed electrician has fitted a larger one."
+    if full:
+        found.append(f"{full[-1].verdict} Nothing more is joined in it until a licensed electrician has changed it.")
+    space = canopy_fit(facts, knowledge.tables) if added and added.canopy_module else None
+    if space is not None and space.fits is False:
+        found.append(f"{space.text} Have the part in hand, and see that it goes in, before anything is taken apart.")
+    return tuple(found)
