@@ -376,7 +376,8 @@ def _sources(
     """Of the verdicts and stops, and of every number that is told."""
     sums = (one for one in number_sheets(knowledge, facts, chosen, advice.motor_settled) if one.covered)
     region = knowledge.regions.get(str(facts.get("region", "")))
-    found = {*advice.sources, *(name for one in sums for name in one.sources)}
+    told = {name for stop in advice.stops for name in stop.sources} or set(advice.sources)
+    found = {*told, *(name for one in sums for name in one.sources)}
     if region is not None:
         found = {*region.local(found), region.who_may.source, region.colour_source}
     for name in sorted(found):
