@@ -117,7 +117,7 @@ cant_tell = "card"
 def small_knowledge() -> Knowledge:
     """Two stations, a gate of three checks, and one question of every kind."""
     files = [StationFile.model_validate(tomllib.loads(text)) for text in (FLOOR, WALL)]
-    sources = {"data_sheet": SimpleNamespace(title="A data sheet")}
+    sources = {"data_sheet": SimpleNamespace(title="A data sheet", regions=())}
     found = SimpleNamespace(tree=build_tree(files), tables={}, pictures={}, sources=sources, version="test")
     return cast("Knowledge", found)
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from switchleg.advice.local_words import Say, in_words_of
 from switchleg.advice.model import Advice
 from switchleg.advice.parts_list import Purchase, not_to_buy, purchases
 from switchleg.advice.parts_small import joints
@@ -53,21 +54,23 @@ def home_parts(knowledge: Knowledge, fans: Sequence[Fan]) -> HomeParts:
     avoid: dict[str, list[str]] = {}
     chosen_of: list[tuple[str, SchemeVerdict]] = []
     undecided = []
+    say: Say = str
     for name, facts, advice in fans:
         chosen = _chosen(advice)
         if chosen is None:
             undecided.append(name)
             continue
         chosen_of.append((name, chosen))
+        say = in_words_of(knowledge.regions.get(str(facts.get("region", ""))))
         for purchase in purchases(knowledge, facts, chosen):
             _merge(merged, purchase, name)
         for text in not_to_buy(knowledge, facts, chosen, advice.motor_settled):
-            avoid.setdefault(text, []).append(name)
+            avoid.setdefault(say(text), []).append(name)
     whole = tuple(name for name, _ in chosen_of)
     articles = [
         (
             ORDER[purchase.sort],
-            Article(purchase.count, purchase.text(), () if purchase.sort == "tool" else tuple(names)),
+            Article(purchase.count, say(purchase.text()), () if purchase.sort == "tool" else tuple(names)),
         )
         for purchase, names in merged.values()
         if purchase.key not in ("connectors", "caps")

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from switchleg.advice.tabs import Tab, tabs
 from switchleg.errors import SwitchlegError
+from switchleg.knowledge.sources import foreign
 
 if TYPE_CHECKING:
     from switchleg.advice.card import Card
@@ -59,7 +60,7 @@ def sheets(knowledge: Knowledge, session: Session) -> Sheets:
         drawn=drawn,
         not_drawn=not_drawn,
         whys=tuple(scheme.why for scheme in (*first, *others) if scheme.why is not None),
-        sources={name: source.title for name, source in knowledge.sources.items()},
+        sources=_titles(knowledge, str(session.facts.get("region", ""))),
     )
 
 
@@ -70,3 +71,8 @@ def _drawn(knowledge: Knowledge, facts: Mapping[str, Value]) -> tuple[Pictures |
         return pictures(knowledge, facts), ""
     except SwitchlegError as error:
         return None, error.line()
+
+
+def _titles(knowledge: Knowledge, region: str) -> Mapping[str, str]:
+    """Every source by its title; one of another region's rules says so."""
+    return {name: source.title + foreign(source, region) for name, source in knowledge.sources.items()}
