@@ -40,6 +40,12 @@ NOBODY = [
     ({"receiver": False}, {"receiver_motor_leads", "receiver_motor_plug", "receiver_label", "receiver_light_lead"}),
     ({"able_to_test_live": False}, {"hot_at_wall_always", "neutral_reading", "hot_at_ceiling_switch_off"}),
     ({"wire_metal": "aluminum"}, {"run_conductors", "neutral_bundle", "receiver", "ceiling_cables"}),
+    ({"light_kit": "none"}, {"lamp_kind", "light_watts"}),
+    ({"light_kit": "led_built_in"}, {"lamp_kind"}),
+    ({"place_rating_needed": "dry"}, {"bath_near", "bath_across", "bath_up"}),
+    ({"region": "uk"}, {"wall_box_volume", "wall_box_clamps", "ceiling_box_volume", "bath_near"}),
+    ({"region": "us"}, {"wall_box_depth"}),
+    ({"region": "ca"}, {"wall_box_depth", "wall_box_clamps", "bath_near"}),
     ({"damage_seen": True}, {"wire_metal", "run_conductors", "receiver"}),
 ]
 

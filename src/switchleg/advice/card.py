@@ -299,9 +299,18 @@ def _avoid(
         yield Line(text=text, kind="item")
 
 
+JUDGED = (
+    "A part in hand can be judged by its label (amperes, watts, volume, depth, temperature): "
+    "switchleg figures part --fan NAME, with what stands on it."
+)
+
+
 def parts_lines(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdict | None) -> Iterator[Line]:
-    for part in parts_to_buy(knowledge, facts, chosen) if chosen else ():
+    if chosen is None:
+        return
+    for part in parts_to_buy(knowledge, facts, chosen):
         yield Line(text=part, kind="item")
+    yield Line(text=JUDGED)
 
 
 def _box_fill(advice: Advice) -> Iterator[Line]:
