@@ -8,6 +8,7 @@ import pytest
 from command_paths import room
 from screens_world import SIZES, card_shown, make_app, press, replies, tap, type_text, use_small_card, words_of
 from switchleg.screens.app import SwitchlegApp
+from switchleg.screens.change import ChangeScreen
 
 from switchleg.command.demo_plan import play
 from switchleg.knowledge.load import load
@@ -84,3 +85,38 @@ async def test_what_if_shows_what_follows_and_keeps_nothing(tmp_path: Path, size
         await press(pilot, "b")
         assert "Card]" in words_of(app)
         assert app.session.record == kept
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_both_cards_stand_beside_each_other(tmp_path: Path, size: tuple[int, int]) -> None:
+    """The card of today and the new one: in two columns where there is room, with a sign at each line that goes or
+    comes; one below the other on a phone. Every line of both is there."""
+    app = finished(tmp_path)
+    async with app.run_test(size=size) as pilot:
+        await card_shown(pilot)
+        assert app.session is not None
+        app.session.go_to("want_speed_from_app")
+        change = app.session.preview("no")
+        app.push_screen(ChangeScreen(lambda: change, lambda: None))
+        await card_shown(pilot)
+        text = str(app.screen.query_one("#change").render())
+        rows = text.split("\n")
+        flat = "".join("".join(rows).split())
+        assert not change.same
+        assert all("".join(line.split()) in flat for line in (*change.lost, *change.gained)) or size[0] > 70
+        if size[0] > 70:
+            assert any("The card now" in row and "The card then" in row for row in rows)
+            columns = [row.partition("│") for row in rows if "│" in row]
+            left, right = (
+                "".join("".join(part.split()) for part in side)
+                for side in zip(*((c[0], c[2]) for c in columns), strict=True)
+            )
+            for part in change.parts:
+                if part.before != part.after:
+                    assert all(
+                        "".join(f"{'' if line in part.after else '-'}{line}".split()) in left for line in part.before
+                    )
+                    assert all(
+                        "".join(f"{'' if line in part.before else '+'}{line}".split()) in right for line in part.after
+                    )
+        assert max(len(row.rstrip()) for row in rows) <= size[0] or size[0] < 70

@@ -12,6 +12,7 @@ from switchleg.command.demo_plan import play
 from switchleg.errors import SwitchlegError
 from switchleg.knowledge.load import load
 from switchleg.record.model import Record
+from switchleg.session.preview import UNSAID
 from switchleg.session.session import Session
 from switchleg.tree.model import Value
 
@@ -60,6 +61,10 @@ def test_what_is_told_is_what_comes(node: str, value: Value | None, finished: Re
     assert (change.least_left, change.most_left) == (session.progress.least_left, session.progress.most_left)
     texts = {line.text for section in after.sections for line in section.lines}
     assert all(line.partition(": ")[2] in texts for line in change.gained)
+    for card, side in ((before, "before"), (after, "after")):
+        told = [(part.title, text) for part in change.parts for text in getattr(part, side)]
+        stands = [(s.title, line.text) for s in card.sections if s.id not in UNSAID for line in s.lines]
+        assert sorted(told) == sorted(stands)
     asked = {row.ask for row in session.review}
     assert not asked & set(change.dropped)
 

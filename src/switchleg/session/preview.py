@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 from switchleg.session import present
-from switchleg.session.views import Change
+from switchleg.session.views import CardPart, Change
 from switchleg.tree.model import Value
 
 if TYPE_CHECKING:
@@ -48,7 +48,18 @@ def preview(copy: Copy, node: str, value: Value | None) -> Change:
         dropped=tuple(row.ask for row in today.review if row.node not in stays and row.kind != "door"),
         least_left=progress.least_left,
         most_left=progress.most_left,
+        parts=tuple(_parts(old, new)),
     )
+
+
+def _parts(old: Card, new: Card) -> Iterator[CardPart]:
+    titles = {section.id: section.title for section in (*new.sections, *old.sections) if section.id not in UNSAID}
+    for id_, title in titles.items():
+        yield CardPart(title, _of(old, id_), _of(new, id_))
+
+
+def _of(card: Card, id_: str) -> tuple[str, ...]:
+    return tuple(line.text for section in card.sections if section.id == id_ for line in section.lines)
 
 
 def _lines(card: Card) -> Iterator[str]:

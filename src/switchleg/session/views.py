@@ -228,6 +228,15 @@ class Offer:
 
 
 @dataclass(frozen=True)
+class CardPart:
+    """A section of today's card and of the new one, line by line; empty where a card has no such section."""
+
+    title: str
+    before: tuple[str, ...]
+    after: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Change:
     """What another answer would do, before it is taken."""
 
@@ -248,3 +257,5 @@ class Change:
     least_left: int
     most_left: int
     """Questions that would still come."""
+    parts: tuple[CardPart, ...] = ()
+    """Both cards beside each other, in the order of the new one; what follows from the rest is left out."""
