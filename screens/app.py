@@ -218,7 +218,8 @@ class SwitchlegApp(App[int]):
 
     def show_work(self) -> None:
         """Show the work where it was left, above the card: its safety checks, its step, its proof."""
-        from .ladder import LadderScreen, WorkGateScreen
+        from .ladder import LadderScreen
+        from .work_gate import WorkGateScreen
 
         work = self.session.work if self.session is not None else None
         if work is None:

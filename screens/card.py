@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import events
@@ -11,20 +10,17 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Static
-from textual.worker import Worker, WorkerState
 
-from switchleg.errors import SwitchlegError
 from switchleg.session.views import CardView
 
 from .card_words import STATUS, drawing_words, section_words
-from .dialogs import plain
-from .page import Body, Page
-from .tab_bar import TabBar
+from .page import Body
+from .tab_bar import TABS, TabBar
 from .why_list import WhyList
 from .widgets import Pick
+from .worked_out import WorkedOutPage
 
 if TYPE_CHECKING:
-    from switchleg.advice.card import Card
     from switchleg.session.sheets import Sheets
 
 NOW = {
@@ -34,15 +30,6 @@ NOW = {
 }
 WIDEST = 88
 """Columns beyond which lines get hard to follow."""
-TABS = (
-    ("card", "c", "Card"),
-    ("plan", "p", "Plan"),
-    ("numbers", "u", "Numbers"),
-    ("parts", "t", "Parts"),
-    ("checks", "k", "Checks"),
-    ("why", "w", "Why"),
-)
-"""Id, key and title of each tab; the title alone where the window is narrow."""
 
 
 def more_words(many: int) -> str:
@@ -52,7 +39,7 @@ def more_words(many: int) -> str:
     return f"{many} more questions would only refine this: answer them"
 
 
-class CardScreen(Page[None]):
+class CardScreen(WorkedOutPage):
     """Shows the card of the answers so far; it is worked out beside the screen, which stays awake."""
 
     CSS_PATH = "card.tcss"
@@ -94,11 +81,8 @@ class CardScreen(Page[None]):
 
     def __init__(self) -> None:
         super().__init__()
-        self.sheets: Sheets | None = None
         self.tab = TABS[0][0]
         self.sums = False
-        self.working = False
-        self.then: Callable[[], None] | None = None
         self.drawn_for = 0
 
     def body(self) -> ComposeResult:
@@ -122,52 +106,11 @@ class CardScreen(Page[None]):
         picks = [Pick(str(number), NOW[door.opens]) for number, door in enumerate(session.waiting, 1)]
         left_out = view.left_out if isinstance(view, CardView) else 0
         box.mount_all([*picks, *([Pick("f", more_words(left_out))] if left_out else [])])
-        self.working = True
-        self.keys.refresh_keys()
-        knowledge = self.ui.knowledge()
-
-        def work_out() -> Sheets:
-            from switchleg.session.sheets import sheets
-
-            return sheets(knowledge, session)
-
-        self.run_worker(work_out, name="card", thread=True, exit_on_error=False)
-
-    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
-        if event.worker.name != "card" or not event.worker.is_finished:
-            return
-        self.working = False
-        if not self.alive:
-            return
-        then, self.then = self.then, None
-        if then is not None and self.is_current:
-            then()
-            return
-        if event.state is WorkerState.SUCCESS:
-            self.sheets = event.worker.result
-            self.draw()
-            session = self.ui.session
-            if session is not None and session.save_error is not None:
-                self.say(plain(session.save_error), error=True)
-        elif (error := event.worker.error) is not None:
-            what = plain(error) if isinstance(error, SwitchlegError) else f"{type(error).__name__}: {error}"
-            self.query_one("#status", Static).update("The card could not be worked out.")
-            self.say(f"{what}. Your answers are kept.", error=True)
-        self.keys.refresh_keys()
+        self.work_out()
 
     @property
     def reading_width(self) -> int:
         return max(10, min(WIDEST, self.query_one("#body").size.width - 2))
-
-    @property
-    def card(self) -> Card | None:
-        return self.sheets.card if self.sheets is not None else None
-
-    @property
-    def has_plan(self) -> bool:
-        """There are joints to work by, the same in every case still open."""
-        chosen = self.sheets.chosen if self.sheets is not None else None
-        return chosen is not None and bool(chosen.plan and chosen.steps)
 
     def draw(self) -> None:
         """Put the open tab on the screen at the present width."""
@@ -275,7 +218,7 @@ class CardScreen(Page[None]):
     def action_more(self) -> None:
         """Ask the questions that were left out too."""
         session = self.ui.session
-        if session is None or self._wait_for(self.action_more):
+        if session is None or self.wait_for(self.action_more):
             return
         with self.calmly():
             session.ask_the_rest()
@@ -283,7 +226,7 @@ class CardScreen(Page[None]):
 
     def action_back(self) -> None:
         session = self.ui.session
-        if session is None or self._wait_for(self.action_back):
+        if session is None or self.wait_for(self.action_back):
             return
         if isinstance(session.view, CardView) and not session.back():
             self.say("There is nothing before this.")
@@ -293,7 +236,7 @@ class CardScreen(Page[None]):
     def action_work(self) -> None:
         """Begin the work on the recommended plan, or go on with it where it was left."""
         session = self.ui.session
-        if session is None or self._wait_for(self.action_work):
+        if session is None or self.wait_for(self.action_work):
             return
         with self.calmly():
             if session.record.progress is None:
@@ -324,21 +267,8 @@ class CardScreen(Page[None]):
             self.say("Which one is open now? Press its number.")
 
     def action_leave(self) -> None:
-        if not self._wait_for(self.action_leave):
+        if not self.wait_for(self.action_leave):
             self.ui.show_list()
-
-    def _wait_for(self, act: Callable[[], None]) -> bool:
-        """While the card is being worked out, keep `act` until it is done: the record must stand still."""
-        if self.working:
-            self.then = act
-            self.say("One moment, until the card is worked out.")
-        return self.working
-
-    def action_line_down(self) -> None:
-        self.query_one("#body", Body).scroll_down(animate=False)
-
-    def action_line_up(self) -> None:
-        self.query_one("#body", Body).scroll_up(animate=False)
 
     def action_top(self) -> None:
         self.query_one("#body", Body).scroll_home(animate=False)

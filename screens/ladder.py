@@ -1,8 +1,7 @@
-"""The work on a plan, for somebody on a ladder: its checks, one step at a time in large plain text, its proof."""
+"""The work on a plan, for somebody on a ladder: one step at a time in large plain text, then its proof."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from time import monotonic
 from typing import ClassVar
 
@@ -13,12 +12,13 @@ from textual.containers import Vertical
 from textual.widgets import Input, Static
 
 from switchleg.session.session import Session
-from switchleg.session.views import DoorView, WorkStep, WorkView
+from switchleg.session.views import WorkStep, WorkView
 
+from .answers import FLAT
+from .checks import DONE, NOT_YET
 from .dialogs import LineDialog
 from .fit import wrap
 from .page import Body, Page
-from .station import DONE, NOT_YET, StationScreen
 from .widgets import Pick
 
 KINDS = {
@@ -36,47 +36,6 @@ LARGE = 56
 """Columns of the large text: short rows are found again from a ladder."""
 PAUSE_S = 0.4
 """A key that comes sooner after another one is held down or bounced, and counts for nothing."""
-
-
-class WorkGateScreen(StationScreen):
-    """The safety checks before the next step, every one confirmed anew after each pause."""
-
-    CSS_PATH = "station.tcss"
-    HELP = (
-        "Power may have come back while you were away. Do each check, then confirm it. "
-        '"Not now" keeps your place in the work.'
-    )
-
-    @property
-    def work(self) -> WorkView | None:
-        return self.ui.session.work if self.ui.session is not None else None
-
-    @property
-    def door(self) -> DoorView | None:
-        return work.gate if (work := self.work) is not None else None
-
-    @property
-    def shown(self) -> DoorView | None:
-        return self.door
-
-    def unlock(self, confirmed: Sequence[bool]) -> None:
-        self.session.open_work(confirmed)
-        self.ui.show_work()
-
-    def action_later(self) -> None:
-        self.ui.show_place()
-
-    def action_back(self) -> None:
-        self.ui.show_place()
-
-    def can(self, action: str) -> bool:
-        return action != "decline" and super().can(action)
-
-    def _reply(self, act: object, opens: str = "") -> None:  # noqa: ARG002
-        if callable(act):
-            self.say("")
-            with self.calmly():
-                act()
 
 
 class LadderScreen(Page[None]):
@@ -123,19 +82,22 @@ class LadderScreen(Page[None]):
         work = self.work
         if work is None:
             return
+        self.set_class(self.app.size.height >= FLAT, "tall")
         self.banner(self.ui.standing_remark())
         step = work.step
-        place = f"step {work.number} of {work.many}" if step is not None else {"proof": "proof", "done": "done"}.get(
-            work.phase, ""
+        place = (
+            f"step {work.number} of {work.many}"
+            if step is not None
+            else {"proof": "proof", "done": "done"}.get(work.phase, "")
         )
         self.head(f"{self.session.record.name} · work", place)
         if step is not None:
             self._paint_step(step)
         else:
-            self._text("step-kind", {"proof": "PROOF", "done": "FINISHED"}.get(work.phase, "THE PLAN HAS CHANGED"))
-            self._text("step-text", self._large(work.says) if work.phase != "proof" else work.says)
-            self._text("step-more", "")
-            self._text("step-note", "")
+            self.put("step-kind", {"proof": "PROOF", "done": "FINISHED"}.get(work.phase, "THE PLAN HAS CHANGED"))
+            self.put("step-text", self._large(work.says) if work.phase != "proof" else work.says)
+            self.put("step-more", "")
+            self.put("step-note", "")
         self._paint_proof(work)
         done = self.query_one("#done", Pick)
         done.show("any key", self._way_on(work))
@@ -154,11 +116,11 @@ class LadderScreen(Page[None]):
 
     def _paint_step(self, step: WorkStep) -> None:
         kind = KINDS.get(step.kind, step.kind.replace("_", " ").upper())
-        self._text("step-kind", f" {kind} · in {step.box} " if step.box else f" {kind} ")
-        self._text("step-text", self._large(step.text))
+        self.put("step-kind", f" {kind} · in {step.box} " if step.box else f" {kind} ")
+        self.put("step-text", self._large(step.text))
         lines = [f"{number}. {line}" for number, line in enumerate(step.lines, 1)]
-        self._text("step-more", "\n".join([*lines, *(f"! {caution}" for caution in step.cautions)]))
-        self._text("step-note", f"Note: {step.note}" if step.note else "")
+        self.put("step-more", "\n".join([*lines, *(f"! {caution}" for caution in step.cautions)]))
+        self.put("step-note", f"Note: {step.note}" if step.note else "")
 
     def _large(self, text: str) -> str:
         """Short rows with air between them where the window has the height."""
@@ -166,11 +128,6 @@ class LadderScreen(Page[None]):
         lines = wrap(text, width)
         airy = 2 * len(lines) + 8 <= self.app.size.height
         return ("\n\n" if airy else "\n").join(lines)
-
-    def _text(self, id: str, text: str) -> None:
-        widget = self.query_one(f"#{id}", Static)
-        widget.display = bool(text)
-        widget.update(text)
 
     def _paint_proof(self, work: WorkView) -> None:
         box = self.query_one("#proof", Vertical)
@@ -307,12 +264,6 @@ class LadderScreen(Page[None]):
 
     def action_leave(self) -> None:
         self.ui.show_place()
-
-    def action_line_down(self) -> None:
-        self.query_one("#body", Body).scroll_down(animate=False)
-
-    def action_line_up(self) -> None:
-        self.query_one("#body", Body).scroll_up(animate=False)
 
     def can(self, action: str) -> bool:
         if action == "note":

@@ -12,8 +12,8 @@ from textual.widgets import Static
 
 from switchleg.session.views import Offer
 
+from .checks import DONE, NOT_YET
 from .page import Body, Page
-from .station import DONE, NOT_YET
 from .widgets import Pick
 
 KEYS = "123456789acdefghijk"

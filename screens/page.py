@@ -137,6 +137,13 @@ class Page(Screen[Result]):
             banner.update(text)
             banner.display = bool(text)
 
+    def put(self, id: str, text: str) -> None:
+        """Show `text` in the widget `id`; an empty one takes no room."""
+        widget = self.query_one(f"#{id}", Static)
+        widget.display = bool(text)
+        if text:
+            widget.update(text)
+
     def say(self, text: str, *, error: bool = False) -> None:
         self.notice.say(text, error=error)
         if not text:
@@ -163,6 +170,12 @@ class Page(Screen[Result]):
 
     def action_page_up(self) -> None:
         self.query_one(Body).scroll_page_up(animate=False)
+
+    def action_line_down(self) -> None:
+        self.query_one(Body).scroll_down(animate=False)
+
+    def action_line_up(self) -> None:
+        self.query_one(Body).scroll_up(animate=False)
 
     def ways(self) -> list[tuple[Binding, DOMNode]]:
         """Every key of this screen and the app that does something now, and whose it is; one an action."""

@@ -108,25 +108,19 @@ class QuestionScreen(AsidesPage):
             return
         with self.app.batch_update():
             self._paint_around(view)
-            self._text("reminder", view.reminder)
-            self._text("second-look", "Asked again: it could not be told before." if view.second_look else "")
-            self._text("ask", view.ask)
+            self.put("reminder", view.reminder)
+            self.put("second-look", "Asked again: it could not be told before." if view.second_look else "")
+            self.put("ask", view.ask)
             power = "Power is ON for this reading. " if view.power_on else ""
-            self._text("caution", f"! {power}{view.caution}".rstrip() if power or view.caution else "")
-            self._text("earlier", f"Your answer so far: {view.earlier}" if view.earlier else "")
-            self._text("note", f"Note: {view.note}" if view.note else "")
+            self.put("caution", f"! {power}{view.caution}".rstrip() if power or view.caution else "")
+            self.put("earlier", f"Your answer so far: {view.earlier}" if view.earlier else "")
+            self.put("note", f"Note: {view.note}" if view.note else "")
             self._show_answers(view)
             self.typing.close()
             self.fit()
             self.query_one("#body", Body).scroll_home(animate=False)
             self.keys.refresh_keys()
         self.call_after_refresh(self.show_more_cue)
-
-    def _text(self, id: str, text: str) -> None:
-        widget = self.query_one(f"#{id}", Static)
-        widget.display = bool(text)
-        if text:
-            widget.update(text)
 
     def _paint_around(self, view: QuestionView) -> None:
         session, record = self.session, self.session.record
@@ -178,7 +172,7 @@ class QuestionScreen(AsidesPage):
         else:
             spare = height - needed - answers.fit(width, height - needed, look, self.app.size.height)
         beside = self.drawing_beside()
-        self._text("picture-beside", beside)
+        self.put("picture-beside", beside)
         drawn = "" if beside else self.titled_drawing()
         for id, text, wide, high in (
             ("look", f"Where to look: {view.look}", 0, look),
@@ -186,7 +180,7 @@ class QuestionScreen(AsidesPage):
             ("why", f"Why: {view.why}", 0, rows(f"Why: {view.why}", width) + 1),
         ):
             shows = bool(text) and high <= spare and wide <= width
-            self._text(id, text if shows else "")
+            self.put(id, text if shows else "")
             spare -= high if shows else 0
 
     def on_resize(self) -> None:

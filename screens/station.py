@@ -16,12 +16,12 @@ from switchleg.session.session import Session
 from switchleg.session.views import CardView, DoorView, QuestionView
 
 from .answers import FLAT
+from .checks import Checks
 from .dialogs import LineDialog
 from .drawn import DrawnPage
 from .page import Body
 from .widgets import Pick
 
-NOT_YET, DONE = "[ ]", "[x]"
 OTHER = {"wall": "The wall plate", "canopy": "The canopy", "floor": "The room"}
 READING = {"down", "space", "enter", "pagedown"}
 
@@ -61,7 +61,6 @@ class StationScreen(DrawnPage):
 
     def __init__(self) -> None:
         super().__init__()
-        self.confirmed: list[bool] = []
         self.node = ""
 
     def body(self) -> ComposeResult:
@@ -73,7 +72,7 @@ class StationScreen(DrawnPage):
                 yield Static("", id="hint", markup=False)
                 yield Static("", id="cautions", markup=False)
                 yield Static("", id="note-line", classes="quiet", markup=False)
-                yield Vertical(id="checks")
+                yield Checks()
                 with Vertical(id="ways"):
                     yield Pick("o", "", id="open")
                     yield Pick("n", "Not now: leave it shut", id="later")
@@ -98,7 +97,11 @@ class StationScreen(DrawnPage):
 
     @property
     def checks(self) -> list[Pick]:
-        return list(self.query("#checks > Pick").results(Pick))
+        return self.query_one(Checks).picks
+
+    @property
+    def confirmed(self) -> list[bool]:
+        return self.query_one(Checks).confirmed
 
     @property
     def shown(self) -> QuestionView | DoorView | None:
@@ -112,16 +115,17 @@ class StationScreen(DrawnPage):
             return
         if view.node != self.node:
             self.node = view.node
-            self._lay_out_checks()
+            door = self.door
+            self.query_one(Checks).lay_out(door.checks if door else ())
         self._fit()
         self.banner(self.ui.standing_remark())
         self.head(self.session.record.name, "safety gate" if self.door else "")
-        self._text("title", view.station_title)
-        self._text("intro", view.intro)
+        self.put("title", view.station_title)
+        self.put("intro", view.intro)
         door = self.door
-        self._text("ask", door.ask if door else "")
-        self._text("cautions", "\n".join(f"! {caution}" for caution in door.cautions) if door else "")
-        self._text("note-line", f"Note: {door.note}" if door and door.note else "")
+        self.put("ask", door.ask if door else "")
+        self.put("cautions", "\n".join(f"! {caution}" for caution in door.cautions) if door else "")
+        self.put("note-line", f"Note: {door.note}" if door and door.note else "")
         for id in ("later", "first", "decline"):
             self.query_one(f"#{id}").display = self.can(id)
         self._show_hint()
@@ -134,7 +138,7 @@ class StationScreen(DrawnPage):
     def _show_hint(self) -> None:
         """Say that the gate may wait, once that is worked out beside the screen."""
         door, session = self.door, self.session
-        self._text("hint", "")
+        self.put("hint", "")
         if door is None or getattr(session.view, "node", "") != door.node:
             return
         if door.other:
@@ -144,7 +148,7 @@ class StationScreen(DrawnPage):
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         door = self.door if self.alive else None
         if event.state is WorkerState.SUCCESS and door is not None and event.worker.name == f"hint {door.node}":
-            self._text("hint", self.session.door_hint().text)
+            self.put("hint", self.session.door_hint().text)
             self.call_after_refresh(self.show_more_cue)
 
     def show_more_cue(self) -> None:
@@ -160,23 +164,8 @@ class StationScreen(DrawnPage):
             if readable is not None:
                 self.set_focus(readable, scroll_visible=False)
 
-    def _text(self, id: str, text: str) -> None:
-        widget = self.query_one(f"#{id}", Static)
-        widget.display = bool(text)
-        widget.update(text)
-
-    def _lay_out_checks(self) -> None:
-        door = self.door
-        checks = door.checks if door else ()
-        self.confirmed = [False] * len(checks)
-        box = self.query_one("#checks", Vertical)
-        box.remove_children()
-        box.mount_all([Pick(str(number), check, mark=NOT_YET) for number, check in enumerate(checks, 1)])
-
     def _show_state(self) -> None:
         """Bring the marks and the way in up to date with what is confirmed."""
-        for pick, confirmed in zip(self.checks, self.confirmed, strict=False):
-            pick.show(pick.key, pick.label, mark=DONE if confirmed else NOT_YET)
         missing = self.confirmed.count(False)
         way = self.query_one("#open", Pick)
         if self.door is None:
@@ -235,14 +224,11 @@ class StationScreen(DrawnPage):
             pick.scroll_visible(animate=False)
             self.say(f"Check {pick.key} is in sight now: read it, then press again.")
             return
-        checks = self.checks
-        place = checks.index(pick)
-        self.confirmed[place] = not self.confirmed[place]
+        checks = self.query_one(Checks)
+        checks.turn(pick)
         self._show_state()
-        missing = [check for check, confirmed in zip(checks, self.confirmed, strict=True) if not confirmed]
-        after = [check for check in missing if checks.index(check) > place]
-        following = (after or missing or [self.query_one("#open", Pick)])[0]
-        if self.confirmed[place]:
+        following = checks.missing_after(pick) or self.query_one("#open", Pick)
+        if checks.is_confirmed(pick):
             self.set_focus(following)
             following.scroll_visible(animate=False)
         self.call_after_refresh(self.show_more_cue)
@@ -306,7 +292,7 @@ class StationScreen(DrawnPage):
             if self.ui.session is not None:
                 with self.calmly():
                     self.session.note(node, text)
-                self._text("note-line", f"Note: {text}" if text else "")
+                self.put("note-line", f"Note: {text}" if text else "")
 
         self.app.push_screen(LineDialog("A note", door.note, keep, prompt=door.ask))
 
@@ -324,7 +310,7 @@ class StationScreen(DrawnPage):
 
     def _fit(self) -> None:
         self.set_class(self.app.size.height >= FLAT, "tall")
-        self._text("picture-beside", self.drawing_beside())
+        self.put("picture-beside", self.drawing_beside())
 
     def can(self, action: str) -> bool:
         if action in {"later", "decline", "note"}:

@@ -11,6 +11,16 @@ from textual.content import Content
 from textual.message import Message
 from textual.widget import Widget
 
+TABS = (
+    ("card", "c", "Card"),
+    ("plan", "p", "Plan"),
+    ("numbers", "u", "Numbers"),
+    ("parts", "t", "Parts"),
+    ("checks", "k", "Checks"),
+    ("why", "w", "Why"),
+)
+"""Id, key and title of each tab; the title alone where the window is narrow."""
+
 
 class TabBar(Widget):
     """`show` says which tabs there are, each with its key; a tap posts `Chosen`."""

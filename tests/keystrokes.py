@@ -135,12 +135,13 @@ class Walk:
         """From the card through the review to another answer, weighed and taken."""
         self.press("r", why="change of mind")
         rows = [row.node for row in self.session().review]
-        for _ in range(len(rows) - 1 - rows.index(fact)):
-            self.press("Up", why="change of mind")
+        place, from_end = rows.index(fact), len(rows) - 1 - rows.index(fact)
+        way = ["Up"] * from_end if from_end <= place else ["Home", *["Down"] * place]
+        self.press(*way, why="change of mind")
         self.press("Enter", why="change of mind")
         view = self.session().knowledge.tree.questions[fact]
-        place = next(n for n, answer in enumerate(view.answers, 1) if answer.value == self.changes[fact])
-        self.press(str(place), why="change of mind")
+        number = next(n for n, answer in enumerate(view.answers, 1) if answer.value == self.changes[fact])
+        self.press(str(number), why="change of mind")
         self.terminal.until(lambda: "verdict then" in self.terminal.words, "comparison")
         self.press("y", why="change of mind")
         self.to_card()

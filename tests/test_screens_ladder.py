@@ -9,7 +9,8 @@ from command_paths import room
 from screens_world import SIZES, card_shown, make_app, press, tap, text_of, type_text, words_of
 from switchleg.screens import ladder
 from switchleg.screens.app import SwitchlegApp
-from switchleg.screens.ladder import LadderScreen, WorkGateScreen
+from switchleg.screens.ladder import LadderScreen
+from switchleg.screens.work_gate import WorkGateScreen
 from textual.pilot import Pilot
 
 from switchleg.command.demo_plan import play
