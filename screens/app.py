@@ -13,6 +13,7 @@ from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
 from textual.dom import DOMNode
 from textual.screen import Screen
+from textual.worker import Worker, WorkerState
 
 from switchleg.errors import COULD_NOT, SwitchlegError
 
@@ -103,6 +104,7 @@ class SwitchlegApp(App[int]):
         self._leave_on_signals()
         if self.start == "resume":
             self.show_place()
+            self.tell_next_look()
         elif self.start == "new":
             if self.session is not None:
                 self.show_place()
@@ -189,6 +191,21 @@ class SwitchlegApp(App[int]):
                 self.screen.paint()
         else:
             self.switch_screen(kind())
+
+    def tell_next_look(self) -> None:
+        """Say to somebody who comes back which look brings the decision closest, once that is worked out."""
+        session = self.session
+        if session is not None:
+            self.run_worker(session.next_look, name="next look", group="look", thread=True, exit_on_error=False)
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        from .card import CardScreen
+
+        page = self.screen
+        if event.worker.name != "next look" or event.state is not WorkerState.SUCCESS or self.session is None:
+            return
+        if event.worker.result and isinstance(page, Page) and not isinstance(page, CardScreen):
+            page.say(event.worker.result)
 
     def _screen_for(self) -> type[Page[None]]:
         from switchleg.session.views import CardView, QuestionView

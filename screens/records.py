@@ -171,6 +171,7 @@ class RecordsScreen(Page[None]):
         with self.calmly():
             self.ui.open_record(id)
             self.ui.show_place()
+            self.ui.tell_next_look()
 
     def action_new(self) -> None:
         self.say("")

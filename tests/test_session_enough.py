@@ -188,6 +188,29 @@ def test_the_canopy_first_and_back() -> None:
     assert one.facts["receiver"] is False
 
 
+def test_what_waits_is_ordered_by_what_it_brings() -> None:
+    """With both gates put off the card offers the one first where the next look is; coming back names that look."""
+    one = session()
+    go(one, {**CHOICES, "pull_chain_fan": False}, until="wall")
+    one.later()
+    one.later()
+    assert isinstance(one.view, CardView)
+    assert sorted(door.opens for door in one.waiting) == ["canopy", "wall"]
+    assert one.waiting[0].opens == one.advice().next_checks[0].station
+    ask = load().tree.questions[one.advice().next_checks[0].fact].ask
+    assert ask in Session(load(), one.record, None, lambda: NOON).next_look()
+
+
+def test_one_look_decides() -> None:
+    """Where each answer to one look leads to one recommendation, coming back says that it decides."""
+    one = session()
+    seen = {**CHOICES, **SOUND, "want_speed_from_app": "must", "want_light_apart": "must", "pull_chain_fan": True}
+    go(one, {**seen, "pull_chain_light": True, "wall_cables": 2, "run_conductors": 2}, until="canopy")
+    assert one.next_look().startswith(("One look decides it: ", "The look that brings most now: "))
+    cases = one.advice().cases
+    assert one.next_look().startswith("One") == all(len(case.outlooks) == 1 for case in cases)
+
+
 def test_the_gate_says_when_what_to_do_is_settled() -> None:
     """Where the wall alone has decided and the work goes up, the canopy's gate says that it may wait."""
     one = session()

@@ -7,12 +7,24 @@ from typing import TYPE_CHECKING
 
 from switchleg.advice.decide import look
 from switchleg.advice.look_table import case_of
+from switchleg.advice.open_looks import barred_by, ranked
 from switchleg.advice.survey import LOOKED_THROUGH, Hypothesis, Survey
 from switchleg.diagnosis.policies import open_first
 from switchleg.tree.model import STATIONS, Station, Value
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
+
+def by_worth(
+    knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str], shut: Collection[Station]
+) -> tuple[Station, ...]:
+    """Shut stations, the one first whose best look brings most towards the recommendation for its trouble."""
+    survey = look(knowledge, facts, untold)[2]
+    barred = barred_by(knowledge, facts)
+    checks = ranked(knowledge, survey, facts, survey.decided, barred=barred) if survey.hypotheses else ()
+    order = [knowledge.tree.station_of.get(check.fact) for check in checks]
+    return tuple(sorted(shut, key=lambda s: (order.index(s) if s in order else len(order), STATIONS.index(s))))
+
 
 MOST = 400
 """Rows that are weighed at most; the likeliest are."""

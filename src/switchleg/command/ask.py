@@ -79,6 +79,8 @@ def _greet(session: Session, opened: Opened, *, is_new: bool) -> None:
     output.say_wrapped(f"{record.name}. {how}. Type help for the words understood here.")
     if is_new:
         output.say_wrapped("To call it something else, type name and the new name.")
+    elif look := session.next_look():
+        output.say_wrapped(look)
     if opened.reason:
         output.say_wrapped(f"Please note: {opened.reason}.".replace("..", "."))
 

@@ -97,6 +97,25 @@ class SessionBase:
             self._advice = ((facts, untold), advise(self._knowledge, facts, untold))
         return self._advice[1]
 
+    def next_look(self) -> str:
+        """For somebody who comes back: the look that brings the decision closest, or "" when there is nothing to say.
+
+        Works the verdict out if it is not there yet.
+        """
+        if not self._walk.steps or (self._way.needed is not None and self._way.needed.ended):
+            return ""
+        advice = self.advice()
+        if advice.status != "needs_checks" or not advice.next_checks or not advice.cases:
+            return ""
+        check = advice.next_checks[0]
+        decides = all(len(case.outlooks) == 1 for case in advice.cases)
+        at = self._walk.at
+        if not decides and at in self._tree.questions and self._tree.station_of[at] == "floor":
+            return ""
+        where = {"floor": "from the floor", "wall": "at the wall, plate off", "canopy": "in the canopy"}[check.station]
+        lead = "One look decides it" if decides else "The look that brings most now"
+        return f"{lead}: {self._tree.questions[check.fact].ask} ({where})"
+
     def card(self) -> Card:
         """The card on what is known now; its verdict goes into the record with the knowledge version.
 

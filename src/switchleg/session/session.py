@@ -30,7 +30,7 @@ from switchleg.session.views import (
     SettledLine,
     View,
 )
-from switchleg.tree.model import Again, Door, Fork, Question, Reply, Value
+from switchleg.tree.model import Again, Door, Fork, Question, Reply, Station, Value
 from switchleg.tree.values import check_value, parse_typed
 from switchleg.tree.walk import remaining
 
@@ -83,8 +83,11 @@ class Session(Ladder):
 
     @property
     def waiting(self) -> tuple[DoorView, ...]:
-        """Gates on the way that were answered "not now"."""
-        put_off = (door for door in map(self._tree.nodes.get, self._walk.later) if isinstance(door, Door))
+        """Gates on the way that were answered "not now", the one first that brings most for its trouble."""
+        put_off = [door for door in map(self._tree.nodes.get, self._walk.later) if isinstance(door, Door)]
+        if len(put_off) > 1 and self._way.needed is not None and not self._way.needed.ended:
+            order = self._worth(frozenset(door.opens for door in put_off))
+            put_off.sort(key=lambda door: order.index(door.opens))
         return tuple(present.door_view(self._tree, self.record, {}, door) for door in put_off)
 
     # Answers
@@ -250,6 +253,15 @@ class Session(Ladder):
     # Inside
 
     _hint: tuple[str, Record, DoorHint] | None = None
+    _order: tuple[object, tuple[Station, ...]] | None = None
+
+    def _worth(self, shut: frozenset[Station]) -> tuple[Station, ...]:
+        from switchleg.advice.door_order import by_worth
+
+        if self._order is None or self._order[0] != (shut, self.record.replies):
+            found = by_worth(self._knowledge, self._way.facts, self._way.untold, shut)
+            self._order = ((shut, self.record.replies), found)
+        return self._order[1]
 
     def _left_out(self) -> int:
         if self._walk.declined:
