@@ -202,13 +202,13 @@ def test_what_waits_is_ordered_by_what_it_brings() -> None:
 
 
 def test_one_look_decides() -> None:
-    """Where each answer to one look leads to one recommendation, coming back says that it decides."""
+    """At a gate, coming back names a look exactly when each answer to it leads to one recommendation."""
     one = session()
     seen = {**CHOICES, **SOUND, "want_speed_from_app": "must", "want_light_apart": "must", "pull_chain_fan": True}
     go(one, {**seen, "pull_chain_light": True, "wall_cables": 2, "run_conductors": 2}, until="canopy")
-    assert one.next_look().startswith(("One look decides it: ", "The look that brings most now: "))
     cases = one.advice().cases
-    assert one.next_look().startswith("One") == all(len(case.outlooks) == 1 for case in cases)
+    assert cases
+    assert bool(one.next_look()) == all(len(case.outlooks) == 1 for case in cases)
 
 
 def test_the_gate_says_when_what_to_do_is_settled() -> None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from switchleg.errors import COULD_NOT, SwitchlegError
 from switchleg.record.model import Event, Record, Standing
 from switchleg.session import asking, fitting
-from switchleg.tree.model import Reply, Station, Value
+from switchleg.tree.model import Door, Reply, Station, Value
 from switchleg.tree.walk import Walk
 
 if TYPE_CHECKING:
@@ -110,8 +110,8 @@ class SessionBase:
         check = advice.next_checks[0]
         decides = all(len(case.outlooks) == 1 for case in advice.cases)
         at = self._walk.at
-        if not decides and at in self._tree.questions and self._tree.station_of[at] == "floor":
-            return ""
+        if not decides and (isinstance(self._tree.nodes.get(at), Door) or self._tree.station_of.get(at) == "floor"):
+            return ""  # a gate says itself what is better opened first
         where = {"floor": "from the floor", "wall": "at the wall, plate off", "canopy": "in the canopy"}[check.station]
         lead = "One look decides it" if decides else "The look that brings most now"
         return f"{lead}: {self._tree.questions[check.fact].ask} ({where})"
