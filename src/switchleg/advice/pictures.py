@@ -50,7 +50,7 @@ def pictures(knowledge: Knowledge, facts: Mapping[str, Value], scheme: str | Non
     region = region_of(knowledge, facts)
     if not survey.hypotheses or region is None:
         raise _unsettled("the answers leave no wiring to draw" if region else "the region is not known")
-    houses = {tuple(sorted((k, str(v)) for k, v in h.house.wired.conductors.items())) for h in survey.hypotheses}
+    houses = {_shape(h.house.wired) for h in survey.hypotheses}
     if len(houses) > 1:
         raise _unsettled(f"{len(houses)} wirings are still possible")
     plan = _plan(survey, scheme)
@@ -61,6 +61,11 @@ def pictures(knowledge: Knowledge, facts: Mapping[str, Value], scheme: str | Non
     drawn = _picture(today, titles, None, ground)
     new = _picture(plan.wired, titles, today, ground) if plan else None
     return Pictures(drawn, new, _scheme_of(survey, scheme) if plan else None)
+
+
+def _shape(wired: Wired) -> object:
+    """All that a drawing shows: cables and where they come in, parts, and what each conductor carries."""
+    return wired.site, wired.parts, frozenset(wired.conductors.items())
 
 
 def _unsettled(what: str) -> SwitchlegError:
@@ -81,7 +86,7 @@ def _plan(survey: Survey, scheme: str | None) -> Plan | None:
     outcomes = [survey.outcome(name, h) for h in survey.hypotheses]
     if any(not o.fits or o.plan is None for o in outcomes):
         raise _unsettled(f"{name} is ruled out or not settled")
-    plans = {(o.way, o.preparations) for o in outcomes}
+    plans = {(o.way, o.preparations, _shape(o.plan.wired)) for o in outcomes if o.plan}
     if len(plans) > 1:
         raise _unsettled(f"how {name} is to be wired depends on the next looks")
     return outcomes[0].plan
