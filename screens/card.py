@@ -127,6 +127,7 @@ class CardScreen(WorkedOutPage):
         status.update(STATUS.get(sheets.card.status, sheets.card.status))
         status.set_classes(sheets.card.status)
         self.query_one("#headline", Static).update(sheets.card.headline)
+        body.styles.overflow_x = "auto" if self.tab == "plan" else "hidden"  # only a drawing may be too wide
         body.query(".section").remove()
         if why.display:
             why.load(sheets.whys, sheets.source, self.app.size.width)
