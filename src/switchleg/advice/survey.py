@@ -49,9 +49,9 @@ def _distinct(members: tuple[Candidate, ...]) -> Iterator[Candidate]:
     """Members whose sites can carry different plans: one of each set of boxes, cables and nets today."""
     seen: set[object] = set()
     for house in sorted(members, key=lambda h: -h.p):
-        onward = tuple(s.nets for s in house.site.stubs if s.id == "other")
+        other = tuple((s.nets, s.box) for s in house.site.stubs if s.id == "other")
         nets = tuple(sorted(house.routing.nets.items()))
-        key = (house.site.boxes, house.site.cables, house.site.feed_box, nets, house.active, onward, house.has_light)
+        key = (house.site.boxes, house.site.cables, house.site.feed_box, nets, house.active, other, house.has_light)
         if key not in seen:
             seen.add(key)
             yield house
