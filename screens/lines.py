@@ -5,14 +5,25 @@ The frame's own list looks up the marked line among those laid out and fails whe
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from contextlib import suppress
+from typing import TYPE_CHECKING
 
+from rich.cells import cell_len
 from rich.segment import Segment
 from textual import events
 from textual.await_complete import AwaitComplete
 from textual.command import CommandPalette
+from textual.content import Content
 from textual.strip import Strip
+from textual.visual import RenderOptions, Visual
 from textual.widgets import OptionList
+
+from .fit import wrap
+
+if TYPE_CHECKING:
+    from textual.css.styles import RulesMap
+    from textual.style import Style
 
 
 class Lines(OptionList):
@@ -33,6 +44,37 @@ class Lines(OptionList):
     def action_page_up(self) -> None:
         with suppress(KeyError):
             super().action_page_up()  # type: ignore[no-untyped-call]
+
+
+class Entry(Visual):
+    """Lines of text for one place in a list. Its height costs next to nothing, its colours are made when it is seen:
+    a list of thousands opens at once."""
+
+    def __init__(self, *lines: tuple[str, str]) -> None:
+        """Each line as (text, style); blanks in front of a line stand before its further rows too."""
+        self.lines = lines
+
+    def rows(self, width: int) -> Iterator[tuple[str, str]]:
+        """The lines wrapped at `width` cells."""
+        for text, style in self.lines:
+            if len(text) <= width and text.isascii():
+                yield text, style
+            else:
+                lead = text[: len(text) - len(text.lstrip())]
+                yield from ((lead + row, style) for row in wrap(text, width - len(lead)))
+
+    def get_height(self, rules: RulesMap, width: int) -> int:  # noqa: ARG002
+        return sum(1 for _ in self.rows(width))
+
+    def get_optimal_width(self, rules: RulesMap, container_width: int) -> int:  # noqa: ARG002
+        return max((cell_len(text) for text, _ in self.lines), default=0)
+
+    def render_strips(self, width: int, height: int | None, style: Style, options: RenderOptions) -> list[Strip]:
+        content = Content("\n").join(Content.styled(text, own) for text, own in self.rows(width))
+        return content.render_strips(width, height, style, options)
+
+    def __str__(self) -> str:
+        return "\n".join(text for text, _ in self.lines)
 
 
 class Menu(CommandPalette):

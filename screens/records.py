@@ -13,7 +13,7 @@ from textual.widgets.option_list import Option
 from switchleg.errors import SwitchlegError
 
 from .dialogs import plain
-from .lines import Lines
+from .lines import Entry, Lines
 from .page import Page
 
 if TYPE_CHECKING:
@@ -139,13 +139,12 @@ class RecordsScreen(Page[None]):
         lines = []
         for home, fans in homes.items():
             if list(homes) != [""]:
-                title = Content.styled(home or "No home named", "bold $secondary")
-                lines.append(Option(title, disabled=True))
+                lines.append(Option(Entry((home or "No home named", "bold $secondary")), disabled=True))
             for summary in fans:
-                words = f"\n  {standing_words(summary)}"
+                told = [(summary.name, "bold"), (f"  {standing_words(summary)}", "")]
                 if summary.headline and summary.stage == "done":
-                    words += f"\n  {summary.headline}"
-                lines.append(Option(Content.assemble((summary.name, "bold"), words), id=summary.id))
+                    told.append((f"  {summary.headline}", ""))
+                lines.append(Option(Entry(*told), id=summary.id))
         return lines
 
     def marked(self) -> str | None:

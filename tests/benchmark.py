@@ -48,6 +48,7 @@ def main() -> int:
         measure_start(home)
         measure_answers(home)
         measure_commands(home)
+        measure_building(home / "building")
         measure_paths()
     return 0
 
@@ -168,6 +169,29 @@ def whole_run(command: Sequence[str], home: Path) -> tuple[float, float]:
     )
     seconds, peak = done.stdout.split()
     return float(seconds), float(peak) * MB
+
+
+def measure_building(folder: Path) -> None:
+    """A list of 5 000 finished fans, from the start of the app to its rows on the screen."""
+    from switchleg.record.model import Record, Standing
+    from switchleg.record.read import to_bytes
+    from switchleg.record.store import Store, local_now
+
+    folder.mkdir()
+    standing = Standing(stage="done", station="canopy", answered=40, status="recommended", headline="Recommended: " * 7)
+    for number in range(5000):
+        now = local_now()
+        record = Record(id=f"f{number}", name=f"Fan {number}", created=now, changed=now, standing=standing)
+        (folder / f"f{number}.json").write_bytes(to_bytes(record))
+    start: Any = import_module("switchleg.screens.app").SwitchlegApp
+
+    async def opened() -> float:
+        began = time.perf_counter()
+        async with start(Store(folder)).run_test(size=(80, 24)) as pilot:
+            await pilot.pause()
+            return time.perf_counter() - began
+
+    show("5 000 records, app start to list on the screen", min(asyncio.run(opened()) for _ in range(3)), note="aim 1 s")
 
 
 def measure_paths() -> None:
