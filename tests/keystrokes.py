@@ -87,7 +87,7 @@ class Walk:
 
     def card_shown(self) -> bool:
         words = self.terminal.words
-        return "[Card]" in words and "Working it out" not in words
+        return ("[Card]" in words or "[c Card]" in words) and "Working it out" not in words
 
     def at_question(self, view: QuestionView) -> None:
         if "Begin" in self.terminal.words:
@@ -142,7 +142,7 @@ class Walk:
         view = self.session().knowledge.tree.questions[fact]
         number = next(n for n, answer in enumerate(view.answers, 1) if answer.value == self.changes[fact])
         self.press(str(number), why="change of mind")
-        self.terminal.until(lambda: "verdict then" in self.terminal.words, "comparison")
+        self.terminal.until(lambda: "Working out" not in self.terminal.words, "comparison")
         self.press("y", why="change of mind")
         self.to_card()
 
@@ -166,7 +166,7 @@ def walk(told: dict[str, Any], size: str, show: bool) -> Walk:
                 one.interrupted()
             for fact in one.changes:
                 one.change(fact)
-            one.verdict = terminal.words.partition("Why ")[2][:120]
+            one.verdict = terminal.words.partition("Why ")[2][:100]
         finally:
             terminal.close()
     return one

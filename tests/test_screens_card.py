@@ -30,8 +30,8 @@ async def test_review_shows_every_answer_and_changes_one(tmp_path: Path) -> None
         assert "Your answer so far: No" in words_of(app)
         await press(pilot, "y")
         await card_shown(pilot)
-        assert "Now: No Then: Yes" in words_of(app)
-        assert "The verdict now" in words_of(app)
+        assert "Now: No │ Then: Yes" in words_of(app)
+        assert "The card now" in words_of(app)
         assert replies(app)["handheld_remote"] is False
         await press(pilot, "y")
         await card_shown(pilot)
