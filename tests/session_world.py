@@ -230,7 +230,7 @@ def fake_reasoning(monkeypatch: Any, status: str = "needs_checks") -> list[dict[
     calls: list[dict[str, Value]] = []
     advise, card = ModuleType("advise"), ModuleType("card")
 
-    def judge(_: object, facts: dict[str, Value], _untold: Collection[str] = ()) -> Advice:
+    def judge(_: object, facts: dict[str, Value], *_rest: Collection[str]) -> Advice:
         calls.append(dict(facts))
         return fake_advice(status)
 

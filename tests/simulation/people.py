@@ -15,6 +15,7 @@ from simulation.houses import Recipe, draw
 from simulation.reading import Facts, passes_on, seen
 from switchleg.knowledge.load import Knowledge
 from switchleg.tree.model import Again, Door, Question, Reply
+from switchleg.tree.walk import Walk
 
 WISHES = (
     "want_wall_control", "want_speed_from_app", "want_light_apart", "want_light_dimming", "want_keep_remote",
@@ -269,10 +270,7 @@ def answer(rng: random.Random, knowledge: Knowledge, case: Case, slip: float, ca
     told: dict[str, Any] = {}
     slips: dict[str, tuple[Any, Any]] = {}
     for fact, question in tree.questions.items():
-        true = case.facts.get(fact)
-        if fact == "feed_passes_on" and told["wall_boxes"] is not None:  # a place nobody found is no known cable
-            other = told["acts_on_other_loads"] is True
-            true = passes_on(case.recipe, told["wall_boxes"], other_known=other)
+        true = _true(case, fact, told)
         rate = slip / 2 if fact in grouped else slip
         wrong = fact in slipping or rng.random() < rate
         if fact not in DECISIONS and wrong:
@@ -282,6 +280,22 @@ def answer(rng: random.Random, knowledge: Knowledge, case: Case, slip: float, ca
                 true = said
         told[fact] = true
     return Told(_replies(rng, knowledge, told, cant_tell), slips)
+
+
+def _true(case: Case, fact: str, told: Facts) -> Any:
+    """The answer without a slip; which cables lead to no control depends on the controls that somebody knows of."""
+    if fact == "feed_passes_on" and told.get("wall_boxes") is not None:
+        other = told.get("acts_on_other_loads") is True
+        return passes_on(case.recipe, told["wall_boxes"], other_known=other)
+    return case.facts.get(fact)
+
+
+def once_more(rng: random.Random, knowledge: Knowledge, case: Case, walked: Walk, fact: str, slip: float) -> Any:
+    """What somebody says who looks a second time, as if for the first; None: still the same as before."""
+    question, said = knowledge.tree.questions[fact], walked.facts[fact]
+    true = _true(case, fact, walked.facts)
+    found = _other(rng, question, true) if rng.random() < slip else true
+    return None if found is None or found == said else found
 
 
 def plain_answers(knowledge: Knowledge, case: Case) -> dict[str, Reply]:

@@ -7,14 +7,17 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from math import exp, lgamma, log, log1p
+from typing import Any
 
+from simulation.hearing import Heard, hear
 from simulation.judge import Truth, dangers
-from simulation.people import Case, Told, answer, draw_case
-from switchleg.advice.advise import advise, look
-from switchleg.advice.model import Advice
+from simulation.people import Case, answer, draw_case
+from switchleg.advice.candidates import region_of
+from switchleg.advice.decide import Decision
+from switchleg.advice.verdicts import joints_known
 from switchleg.knowledge.load import Knowledge
 from switchleg.tree.model import CARD, Value
-from switchleg.tree.walk import Walk, walk
+from switchleg.tree.walk import Walk
 
 BINS = 10
 
@@ -47,19 +50,21 @@ def people(knowledge: Knowledge, seed: int, first: int, last: int, slip: float, 
         rng = random.Random(f"{seed}/{number}")
         case = draw_case(rng)
         told = answer(rng, knowledge, case, slip, cant_tell)
-        _one(knowledge, case, told, tally, f"seed {seed} number {number}")
+        heard = hear(knowledge, case, told, rng, slip)
+        _one(knowledge, case, told.slips, heard, tally, f"seed {seed} number {number}")
     return tally
 
 
-def _one(knowledge: Knowledge, case: Case, told: Told, tally: Tally, name: str) -> None:
-    walked = walk(knowledge.tree, told.replies)
+def _one(
+    knowledge: Knowledge, case: Case, told: Mapping[str, tuple[Any, Any]], heard: Heard, tally: Tally, name: str
+) -> None:
+    walked, advice = heard.walk, heard.decision
     assert walked.at == CARD, f"{name}: the walk ends at {walked.at}"
-    untold = frozenset(walked.cant_tell) - walked.facts.keys()
-    advice = advise(knowledge, walked.facts, untold)
     truth = Truth(knowledge, case)
     asked = [s for s in walked.steps if s.reply.kind in ("value", "cant_tell")]
     tally.count["all"] += 1
     tally.sums["questions"] += len(asked)
+    tally.sums["looked again"] += heard.again
     tally.sums["trouble"] += trouble(knowledge, walked)
     _belief(advice, case, truth, tally)
     verdict, found = judged(knowledge, walked, advice, truth)
@@ -69,9 +74,9 @@ def _one(knowledge: Knowledge, case: Case, told: Told, tally: Tally, name: str) 
     if found:
         tally.count["danger unlooked" if _unlooked(knowledge, truth, walked.facts, found) else "unsafe"] += 1
     if verdict == "abstained":
-        checks = ", ".join(c.fact for c in advice.next_checks[:3]) or "no check named"
+        checks = ", ".join(c.fact for c in advice.checks[:3]) or "no check named"
         tally.left[f"{_why_open(case, walked.facts)} -> {checks}"] += 1
-    slips = {f: t for f, t in told.slips.items() if walked.facts.get(f) == t[1]}
+    slips = {f: t for f, t in told.items() if walked.facts.get(f) == t[1]}
     kind = verdict
     if found:
         kind = "danger unlooked" if _unlooked(knowledge, truth, walked.facts, found) else "unsafe"
@@ -124,7 +129,7 @@ def _why_open(case: Case, facts: Mapping[str, Value]) -> str:
     return " + ".join(r for r in reasons if r) or "open to all looks"
 
 
-def judged(knowledge: Knowledge, walked: Walk, advice: Advice, truth: Truth) -> tuple[str, tuple[str, ...]]:
+def judged(knowledge: Knowledge, walked: Walk, advice: Decision, truth: Truth) -> tuple[str, tuple[str, ...]]:
     """The verdict on an advice, and what is unsafe about it."""
     best = truth.best
     if advice.status == "needs_checks":
@@ -138,10 +143,10 @@ def judged(knowledge: Knowledge, walked: Walk, advice: Advice, truth: Truth) -> 
     assert advice.recommendation is not None
     if truth.stops:
         return "wrong", tuple(f"stop missed: {rule}" for rule in truth.stops)
-    survey = look(knowledge, walked.facts, frozenset(walked.cant_tell) - walked.facts.keys())[2]
-    advised = survey.agreed()
+    advised, region = advice.best, region_of(knowledge, walked.facts)
     assert advised is not None
-    told_joints = next(s for s in advice.schemes if s.id == advised.scheme).plan is not None
+    assert region is not None
+    told_joints = joints_known(advice.survey, advised.scheme, region)
     found = dangers(advised, truth, told_joints=told_joints)
     real = truth.outcome(advised.scheme)
     if best is not None and (best.scheme, best.preparations) == (advised.scheme, advised.preparations):
@@ -160,14 +165,16 @@ def trouble(knowledge: Knowledge, walked: Walk) -> float:
     return sum(data.fact.get(f, data.otherwise) for f in facts) + sum(data.station[s] for s in opened)
 
 
-def _belief(advice: Advice, case: Case, truth: Truth, tally: Tally) -> None:
+def _belief(advice: Decision, case: Case, truth: Truth, tally: Tally) -> None:
     """Brier scores and reliability of what is shown: motor, and wiring by its class."""
-    if advice.contradictions or not advice.wirings:
+    if advice.contradictions or not advice.survey.hypotheses:
         return
-    shown = {w.id: w.p for w in advice.wirings}
+    shown: dict[str, float] = {}
+    for h in advice.survey.hypotheses:
+        shown[h.wiring] = shown.get(h.wiring, 0.0) + h.p
     _score("wiring", shown, truth.house.id, tally)
     if case.facts["fan_installed"]:
-        _score("motor", advice.motor, case.fan.motor, tally)
+        _score("motor", advice.fans.motor(), case.fan.motor, tally)
 
 
 def _score(what: str, shown: Mapping[str, float], true: str, tally: Tally) -> None:

@@ -20,7 +20,7 @@ from switchleg.advice.stops import with_help
 from switchleg.advice.sums_boxes import room_warnings
 from switchleg.advice.survey import Survey
 from switchleg.advice.verdicts import scheme_verdicts
-from switchleg.advice.warnings import for_others, warnings
+from switchleg.advice.warnings import for_others, once_more, warnings
 from switchleg.diagnosis.belief import WiringBelief
 from switchleg.diagnosis.fans import possible_fans
 from switchleg.figures.box_fill import WallFill
@@ -32,15 +32,21 @@ if TYPE_CHECKING:
     from switchleg.knowledge.regions import Region
 
 
-def advise(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str] = ()) -> Advice:
+def advise(
+    knowledge: Knowledge,
+    facts: Mapping[str, Value],
+    untold: Collection[str] = (),
+    confirmed: Collection[str] | None = None,
+) -> Advice:
     """The whole verdict for one fan. `facts` holds only what is known, checked against the tree.
 
     `untold` are facts that somebody has looked for and could not tell: nothing dangerous is then taken for
-    granted about them.
+    granted about them. `confirmed` are answers that were looked at twice; None: nobody is there to look again,
+    and every answer is taken as it is.
     """
     hung = facts.get("fan_installed") is not False
     region = region_of(knowledge, facts)
-    made = decide(knowledge, facts, untold)
+    made = decide(knowledge, facts, untold, confirmed)
     fans, survey, best, status = made.fans, made.survey, made.best, made.status
     if best and best.plan and (broken := findings(best.plan.wired, survey.judge.bench)):
         raise AssertionError(f"the plan of {best.scheme} breaks {broken[0].rule}: the knowledge is unsound")
@@ -54,6 +60,8 @@ def advise(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[
     chosen = next((v for v in verdicts if recommendation and v.id == recommendation.scheme), None)
     if region is not None:
         warned += room_warnings(knowledge, facts, region, chosen)
+    if made.again:
+        warned += (once_more(knowledge, made.again, fits=best is not None),)
     if status == "needs_checks" and not checks:
         warned += for_others(knowledge, facts, survey)
     found = Advice(
@@ -72,6 +80,7 @@ def advise(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[
         sources=_sources(verdicts, stops),
         evidence=() if made.contradictions else evidence(knowledge, facts, survey),
         cases=() if stops or status == "recommended" else cases(knowledge, survey, checks),
+        again=made.again,
         doubtful=made.doubtful,
         enough=status == "recommended" and not made.dangers and not checks,
     )
@@ -100,7 +109,7 @@ def _fill(
     if best is None or best.plan is None:
         return numbers.wall_fill(facts, region, knowledge.tables)
     bench = survey.judge.bench
-    devices = len(new_wall_devices(best.plan, bench))
+    devices = len(new_wall_devices(best.plan, bench)) + len(best.plan.house.standing)
     loose = [
         p
         for p in best.plan.wired.parts

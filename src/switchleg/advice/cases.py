@@ -21,9 +21,9 @@ LEAST = 0.005
 
 def cases(knowledge: Knowledge, survey: Survey, checks: tuple[NextCheck, ...]) -> tuple[Case, ...]:
     """The answers to the best next look with what each would leave: schemes and their shares (today's belief)."""
-    if not checks or not survey.hypotheses:
+    fact = next((check.fact for check in checks if check.fact not in survey.judge.facts), None)
+    if fact is None or not survey.hypotheses:
         return ()
-    fact = checks[0].fact
     question = knowledge.tree.questions[fact]
     labels: Mapping[Hashable, str] = {a.value: a.label for a in question.answers if a.value is not None}
     by_answer: dict[Hashable, dict[Decided, float]] = {}

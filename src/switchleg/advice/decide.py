@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -11,8 +11,9 @@ from switchleg.advice import numbers
 from switchleg.advice.candidates import DEFAULT_REGION, beliefs, bench_of, contradicting, known_by_colour, region_of
 from switchleg.advice.judge import Judge, Outcome
 from switchleg.advice.model import NextCheck, Recommendation, Status, Stop
-from switchleg.advice.open_looks import next_checks
-from switchleg.advice.stops import contradictions_in, doubtful_answers, open_dangers, stops_of
+from switchleg.advice.open_looks import MOST, next_checks
+from switchleg.advice.second_look import deciding
+from switchleg.advice.stops import NOTHING_FITS, contradictions_in, doubtful_answers, open_dangers, stops_of
 from switchleg.advice.survey import Survey, hypotheses
 from switchleg.advice.tried import Drawer
 from switchleg.diagnosis.belief import WiringBelief
@@ -35,6 +36,8 @@ class Decision:
     stops: tuple[Stop, ...]
     contradictions: tuple[tuple[str, ...], ...]
     checks: tuple[NextCheck, ...]
+    again: tuple[str, ...]
+    """Answers to look at once more before anything is said: all else hangs on them."""
     doubtful: dict[str, float]
     dangers: tuple[str, ...]
     wirings: WiringBelief
@@ -42,7 +45,12 @@ class Decision:
     survey: Survey
 
 
-def decide(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str] = ()) -> Decision:
+def decide(
+    knowledge: Knowledge,
+    facts: Mapping[str, Value],
+    untold: Collection[str] = (),
+    confirmed: Collection[str] | None = None,
+) -> Decision:
     """See `advise`."""
     region = region_of(knowledge, facts)
     wirings, fans, survey = look(knowledge, facts, untold)
@@ -53,19 +61,32 @@ def decide(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[
     if best is not None and not survey.goes_up():  # nobody climbs for what is left as it is
         dangers = tuple(f for f in dangers if f in untold or knowledge.tree.station_of[f] != "canopy")
     unsafe = [fact for fact in dangers if fact in untold]
-    settled = best is not None and region is not None and not unsafe
+    against = contradicting(knowledge, facts, region, untold)
+    doubtful = doubtful_answers(knowledge, facts, fans, against, contradictions)
+    again: tuple[str, ...] = ()
+    if confirmed is not None and [stop.rule for stop in stops] == [NOTHING_FITS]:
+        again = deciding(knowledge, facts, survey, confirmed, lambda told: look(knowledge, told, untold)[2])
+        stops = () if again else stops
+    elif confirmed is not None and not contradictions:
+        again = tuple(fact for fact in doubtful if fact not in confirmed)
+    settled = best is not None and region is not None and not unsafe and not again
     status: Status = "stop" if stops else "recommended" if settled else "needs_checks"
     recommendation = None
     if status == "recommended" and best:
         recommendation = Recommendation(scheme=best.scheme, preparations=best.preparations, keeps=dict(best.keeps))
-    against = contradicting(knowledge, facts, region, untold)
-    doubtful = doubtful_answers(knowledge, facts, fans, against, contradictions)
     checks: tuple[NextCheck, ...] = ()
     if contradictions or not stops:
         checks = next_checks(knowledge, facts, survey, contradictions, region, doubtful, dangers, unsafe)
+        checks = (*_once_more(knowledge, again), *checks)[:MOST]
     return Decision(
-        status, recommendation, best, stops, contradictions, checks, doubtful, dangers, wirings, fans, survey
+        status, recommendation, best, stops, contradictions, checks, again, doubtful, dangers, wirings, fans, survey
     )
+
+
+def _once_more(knowledge: Knowledge, again: tuple[str, ...]) -> Iterator[NextCheck]:
+    for fact in again:
+        text = f"Look once more, as if for the first time. {knowledge.tree.questions[fact].look}"
+        yield NextCheck(fact=fact, station=knowledge.tree.station_of[fact], text=text)
 
 
 def look(

@@ -94,6 +94,10 @@ class Judge:
     """Plans drawn before for the same schemes and bench, whatever the answers were."""
     forbidden: dict[tuple[str, str], tuple[Obstacle, ...]] = field(default_factory=dict)
     """What the answers alone forbid, by scheme and way."""
+    closed: dict[str, bool] = field(default_factory=dict)
+    """Whether the answers alone forbid every way of a scheme."""
+    settings: dict[object, Setting | Obstacle] = field(default_factory=dict)
+    """What ways make of fans; of the house it takes only the legs that fan and light hang on."""
     outcomes: dict[object, tuple[Outcome, ...]] = field(default_factory=dict)
     """Outcomes of a way in a house under one setting; houses are told apart by identity while judged."""
 
@@ -106,6 +110,15 @@ class Judge:
         obstacles = tuple(dict.fromkeys(ob for o in found for ob in o.obstacles))
         telling = tuple(ob for ob in obstacles if ob.rule not in BESIDE_THE_POINT)
         return Outcome(scheme.id, False, obstacles=telling or obstacles)
+
+    def fitting(self, scheme: Scheme, house: Candidate, fan: Fan) -> Outcome | None:
+        """What `outcome` gives where something fits; else None, and nobody asks why."""
+        if self.closed.get(scheme.id) is None:
+            self.closed[scheme.id] = all(any(self._forbidden(scheme, way)) for way in scheme.way)
+        if self.closed[scheme.id]:
+            return None
+        found = [o for o in self._fitting(scheme, house, fan) if o.fits]
+        return max(found, key=lambda o: (not o.waits_for, *o.rank), default=None)
 
     def ways(self, scheme: Scheme, house: Candidate, fan: Fan) -> list[Outcome]:
         """Every way and placement that was tried, fitting or not."""
@@ -133,7 +146,10 @@ class Judge:
         if forbidden:
             yield Outcome(scheme.id, False, obstacles=forbidden, way=way.id)
             return
-        fed = setting(way, house, fan)
+        on = scheme.id, way.id, fan, house.fan_on, house.light_on
+        fed = self.settings.get(on)
+        if fed is None:
+            fed = self.settings[on] = setting(way, house, fan)
         if isinstance(fed, Obstacle):
             yield Outcome(scheme.id, False, obstacles=(fed,), way=way.id)
             return
@@ -168,7 +184,7 @@ class Judge:
     def _prepared(self, tried: Tried, extra: tuple[str, ...]) -> tuple[tuple[str, ...], float]:
         """Preparations in working order, and their trouble; one that is bought anyway costs none."""
         walls = tried.plan.house.site.wall_boxes
-        full = bool(walls) and (tried.devices, tried.modules) in self.full_boxes
+        full = bool(walls) and (tried.devices + len(tried.plan.house.standing), tried.modules) in self.full_boxes
         said = tuple(self.facts.get(f) for f in ("fan_box_marked", "pull_chain_fan", "fan_installed"))
         key = (extra, full, gangs_there(self.facts), said)
         if key not in tried.prepared:

@@ -72,8 +72,10 @@ def _dims(plan: Plan, bench: Bench) -> bool | None:
 
 
 def new_wall_devices(plan: Plan, bench: Bench) -> list[Placed]:
-    """Wall parts of the plan that take a gang."""
-    return [p for p in plan.wired.parts if (c := bench.controls.get(p.control)) and c.place == "wall" and c.gangs]
+    """Wall parts of the plan that take a gang; a switch of something else in the box has its own and stays."""
+    standing = {p.id for p in plan.house.standing}
+    wall = (p for p in plan.wired.parts if (c := bench.controls.get(p.control)) and c.place == "wall" and c.gangs)
+    return [p for p in wall if p.id not in standing]
 
 
 def _look(plan: Plan, bench: Bench) -> bool | None:

@@ -169,6 +169,8 @@ class Advice(Plain):
     sources: tuple[str, ...]
     evidence: tuple[Evidence, ...] = ()
     cases: tuple[Case, ...] = ()
+    again: tuple[str, ...] = ()
+    """Answers to be looked at once more: on each alone hangs that nothing fits, or it is likelier wrong than right."""
     doubtful: dict[str, float] = Field(default_factory=dict)
     """Answers that are likely slips, or worth a second look in a contradiction, with how likely they are wrong."""
     enough: bool = False

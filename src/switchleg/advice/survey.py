@@ -49,9 +49,9 @@ def _distinct(members: tuple[Candidate, ...]) -> Iterator[Candidate]:
     """Members whose sites can carry different plans: one of each set of boxes, cables and nets today."""
     seen: set[object] = set()
     for house in sorted(members, key=lambda h: -h.p):
-        other = tuple((s.nets, s.box) for s in house.site.stubs if s.id == "other")
+        loops = tuple((s.id, s.box, s.nets) for s in house.site.stubs if s.id in ("other", "beside"))
         nets = tuple(sorted(house.routing.nets.items()))
-        key = (house.site.boxes, house.site.cables, house.site.feed_box, nets, house.active, other, house.has_light)
+        key = (house.site.boxes, house.site.cables, house.site.feed_box, nets, house.active, loops, house.has_light)
         if key not in seen:
             seen.add(key)
             yield house
@@ -77,8 +77,8 @@ class Survey:
         """What would be recommended if this were the truth; None when nothing fits."""
         key = (id(hypothesis.house), hypothesis.fan)
         if key not in self._best:
-            outcomes = (self.outcome(s, hypothesis) for s in self._schemes)
-            fitting = [o for o in outcomes if o.fits and not PERMISSIONS & set(o.waits_for)]
+            found = (self.judge.fitting(s, hypothesis.house, hypothesis.fan) for s in self._schemes.values())
+            fitting = [o for o in found if o is not None and not PERMISSIONS & set(o.waits_for)]
             self._best[key] = max(fitting, key=lambda o: o.rank, default=None)
         return self._best[key]
 

@@ -126,6 +126,13 @@ def _only_plan(fitting: list[tuple[Hypothesis, Outcome]], survey: Survey, region
     return found.pop() if found else None
 
 
+def joints_known(survey: Survey, scheme: str, region: Region) -> bool:
+    """Whether the joints of a scheme that fits are the same in every case, so that they are told."""
+    fitting = [(h, o) for h, o in _scan(survey, scheme) if o.fits]
+    same = {o.preparations for _, o in fitting}
+    return len(same) == 1 and _only_plan(fitting, survey, region) is not None
+
+
 def _reasons(knowledge: Knowledge, facts: Mapping[str, Value], outcomes: list[Outcome]) -> tuple[Reason, ...]:
     """Each obstacle once, the likeliest house's first."""
     controls = {c.id: c for c in knowledge.controls.control}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from switchleg.advice import numbers
@@ -12,7 +12,7 @@ from switchleg.advice.model import Recommendation
 from switchleg.advice.open_looks import left_to_others
 from switchleg.advice.splices import two_legs
 from switchleg.advice.survey import Survey
-from switchleg.advice.words import LOAD
+from switchleg.advice.words import LOAD, listed
 from switchleg.tree.conditions import holds
 from switchleg.tree.model import Condition, Value
 from switchleg.wiring.cautions import cautions
@@ -63,6 +63,14 @@ def _read_again(facts: Mapping[str, Value]) -> list[str]:
         for text, one, other in PAIRS
         if one in facts and other in facts
     ]
+
+
+def once_more(knowledge: Knowledge, again: Sequence[str], *, fits: bool) -> str:
+    """Why answers are to be looked at again before the verdict stands."""
+    asks = listed(f'"{knowledge.tree.questions[fact].ask}"' for fact in again)
+    if fits:
+        return f"The other answers speak against this one, so look once more before anything is done: {asks}"
+    return f"With these answers nothing fits. Any one of them alone would change that, so look once more: {asks}"
 
 
 def for_others(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey) -> tuple[str, ...]:

@@ -47,11 +47,13 @@ class Slips(Strict):
     """How often an answer is wrong though it was given in good faith (estimates)."""
 
     otherwise: float = Field(gt=0, lt=0.5)
+    never: tuple[str, ...] = ()
+    """Wishes, leave and circumstances: decided or known, not looked at."""
     fact: dict[str, float] = Field(default_factory=dict)
     sources: tuple[str, ...]
 
     def rate(self, fact: str) -> float:
-        return self.fact.get(fact, self.otherwise)
+        return 0.0 if fact in self.never else self.fact.get(fact, self.otherwise)
 
 
 class Priors(Strict):

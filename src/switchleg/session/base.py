@@ -57,7 +57,7 @@ class SessionBase:
         """Stations that were opened or answered at since the record was opened."""
         self._work_open: set[Station] = set()
         """Stations whose checks were confirmed for work since the record was opened."""
-        self._advice: tuple[tuple[dict[str, Value], frozenset[str]], Advice] | None = None
+        self._advice: tuple[tuple[dict[str, Value], frozenset[str], frozenset[str]], Advice] | None = None
         self._memory: asking.Memory = {}
         self._way = self._way_of(self.record)
 
@@ -91,10 +91,11 @@ class SessionBase:
     def advice(self) -> Advice:
         """The verdict on what is known now; kept until the facts change."""
         facts, untold = self.facts, self._way.untold
-        if self._advice is None or self._advice[0] != (facts, untold):
+        confirmed = fitting.confirmed(self._tree, self.record)
+        if self._advice is None or self._advice[0] != (facts, untold, confirmed):
             from switchleg.advice.advise import advise
 
-            self._advice = ((facts, untold), advise(self._knowledge, facts, untold))
+            self._advice = ((facts, untold, confirmed), advise(self._knowledge, facts, untold, confirmed))
         return self._advice[1]
 
     def next_look(self) -> str:
@@ -169,10 +170,13 @@ class SessionBase:
         return self._save
 
     def _replied(self, node: str, reply: Reply) -> dict[str, Any]:
-        """The changes that a reply makes; none when the same stands there already."""
+        """The changes that a reply makes; none when the same stands there already and nobody asked to look again."""
         old = self.record.replies.get(node)
         if old is not None and fitting.same_reply(old, reply):
-            return {}
+            fact = getattr(self._tree.nodes.get(node), "fact", "")
+            asked_again = self._advice is not None and fact in self._advice[1].again
+            event = Event(at=reply.at, node=node, reply=old)
+            return {"history": [*self.record.history, event]} if asked_again else {}
         changes: dict[str, Any] = {"replies": {**self.record.replies, node: reply}}
         if old is not None:
             changes["history"] = [*self.record.history, Event(at=reply.at, node=node, reply=old)]

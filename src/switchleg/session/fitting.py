@@ -14,7 +14,7 @@ from switchleg.session.asking import Way
 from switchleg.session.present import question_at
 from switchleg.tree.conditions import same
 from switchleg.tree.graph import Tree
-from switchleg.tree.model import CARD, STATIONS, Door, Reply, Value
+from switchleg.tree.model import CARD, STATIONS, Again, Door, Question, Reply, Value
 from switchleg.tree.values import suits
 from switchleg.tree.walk import Walk
 
@@ -69,6 +69,17 @@ def same_reply(one: Reply, other: Reply) -> bool:
     if one.kind != other.kind or (one.value is None) != (other.value is None):
         return False
     return one.value is None or other.value is None or same(one.value, other.value)
+
+
+def confirmed(tree: Tree, record: Record) -> frozenset[str]:
+    """Facts whose standing answer was given before too."""
+    found = set()
+    for event in record.history:
+        stands = record.replies.get(event.node)
+        node = tree.nodes.get(event.node)
+        if isinstance(node, Question | Again) and event.reply and stands and same_reply(event.reply, stands):
+            found.add(node.fact)
+    return frozenset(found)
 
 
 def answered(tree: Tree, walked: Walk) -> int:

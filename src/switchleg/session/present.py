@@ -167,8 +167,10 @@ def open_lines(tree: Tree, walked: Walk) -> tuple[OpenLine, ...]:
     seen = {step.node_id for step in walked.steps}
     looks: dict[str, Station] = {}
     for name, node in tree.nodes.items():
-        if isinstance(node, Again) and name not in seen and STATIONS.index(tree.station_of[name]) > STATIONS.index(
-            walked.cant_tell.get(node.fact, STATIONS[-1])
+        if (
+            isinstance(node, Again)
+            and name not in seen
+            and STATIONS.index(tree.station_of[name]) > STATIONS.index(walked.cant_tell.get(node.fact, STATIONS[-1]))
         ):
             looks.setdefault(node.fact, tree.station_of[name])
     return tuple(

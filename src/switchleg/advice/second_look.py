@@ -1,0 +1,66 @@
+"""Answers that a verdict hangs on alone: before it stands, each is looked at once more.
+
+That nothing fits ends the work as a stop does. When one look, easily misread, makes all the difference, that look
+is asked for again; an answer given twice stands.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterator, Mapping
+from typing import TYPE_CHECKING
+
+from switchleg.advice.survey import Survey
+from switchleg.tree.model import Question, Value
+
+if TYPE_CHECKING:
+    from switchleg.knowledge.load import Knowledge
+
+MOST = 6
+"""Answers named at once."""
+
+
+def deciding(
+    knowledge: Knowledge,
+    facts: Mapping[str, Value],
+    survey: Survey,
+    confirmed: Collection[str],
+    retry: Callable[[Mapping[str, Value]], Survey],
+) -> tuple[str, ...]:
+    """Looks, told once, each of which alone decides that nothing fits: likeliest slips first."""
+    rate = knowledge.clues.slip.rate
+    against = {fact for h in survey.hypotheses[:FEW] for fact in _standing_against(survey, h)}
+    named = sorted((f for f in against if f in facts and f not in confirmed and rate(f)), key=lambda f: (-rate(f), f))
+    found = []
+    for fact in named:
+        others = _others(knowledge.tree.questions[fact], facts[fact])
+        if any(_fits(retry({**facts, fact: other})) for other in others):
+            found.append(fact)
+        if len(found) == MOST:
+            break
+    return tuple(found)
+
+
+FEW = 8
+"""Likeliest cases whose obstacles are looked at, and in which another answer is tried."""
+
+
+def _standing_against(survey: Survey, hypothesis: object) -> Iterator[str]:
+    for scheme in survey.judge.schemes.scheme:
+        for obstacle in survey.outcome(scheme.id, hypothesis).obstacles:  # type: ignore[arg-type]
+            yield from obstacle.facts
+
+
+def _fits(survey: Survey) -> bool:
+    return any(survey.best(h) is not None for h in survey.hypotheses[:FEW])
+
+
+def _others(question: Question, told: Value) -> tuple[Value, ...]:
+    """What somebody might have told instead: a count is mostly out by one; a measure is not tried."""
+    if question.kind == "yes_no":
+        return (told is not True,)
+    if question.kind == "count" and isinstance(told, int):
+        given = {a.value for a in question.answers} | {a.at_least for a in question.answers}
+        return tuple(n for n in (told - 1, told + 1) if n in given)
+    if question.kind == "choice":
+        return tuple(a.value for a in question.answers if a.value is not None and a.value != told)
+    return ()

@@ -1,0 +1,89 @@
+"""How a questionnaire goes: what is asked of somebody who answers one question after the other, and what twice."""
+
+from __future__ import annotations
+
+import random
+from bisect import bisect_left
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from simulation.people import Case, Told, once_more
+from switchleg.advice.decide import Decision, decide
+from switchleg.advice.still_open import deciding, needed
+from switchleg.knowledge.load import Knowledge
+from switchleg.session.asking import Way, asked_from, way
+from switchleg.tree.model import CARD, Reply
+from switchleg.tree.walk import Walk, walk
+
+
+@dataclass(frozen=True)
+class Heard:
+    """How a questionnaire went: the last way, the decision on it, and the looks that were taken twice."""
+
+    walk: Walk
+    decision: Decision
+    again: int
+
+
+ROUNDS = 4
+"""How often somebody looks once more at what the card asks for."""
+
+
+def hear(knowledge: Knowledge, case: Case, told: Told, rng: random.Random, slip: float) -> Heard:
+    """Ask as a session does: no more than is needed, and once more what all else hangs on."""
+    replies, confirmed, again = dict(told.replies), set(), 0
+    for _ in range(ROUNDS):
+        way = as_asked(knowledge, replies)
+        decision = decide(knowledge, way.facts, way.untold, confirmed)
+        if not decision.again:
+            break
+        node_of = {knowledge.tree.nodes[s.node_id].fact: s for s in way.walk.steps if s.reply.kind == "value"}  # type: ignore[union-attr]
+        for fact in decision.again:
+            step = node_of[fact]
+            found = once_more(rng, knowledge, case, way.walk, fact, slip)
+            again += 1
+            if found is None:
+                confirmed.add(fact)
+            else:
+                replies[step.node_id] = step.reply.model_copy(update={"value": found})
+    return Heard(way.walk, decision, again)
+
+
+def as_asked(knowledge: Knowledge, replies: Mapping[str, Reply]) -> Way:
+    """The way of somebody who answers one question after the other.
+
+    Nothing is left out before enough is known, and from then on enough is known: the first such place is
+    searched for, and only from there on the session is asked what comes next.
+    """
+    full = walk(knowledge.tree, replies)
+    enough = bisect_left(range(len(full.steps)), True, key=lambda n: _enough(knowledge, full, n))
+    return one_by_one(knowledge, replies, {step.node_id: step.reply for step in full.steps[:enough]})
+
+
+def one_by_one(knowledge: Knowledge, replies: Mapping[str, Reply], given: Mapping[str, Reply]) -> Way:
+    """The way of somebody who has given these replies already and goes on from there."""
+    told, memory = dict(given), {}
+    while True:
+        found = way(knowledge, told, memory=memory)
+        if found.walk.at == CARD:
+            return found
+        told[found.walk.at] = replies[found.walk.at]
+
+
+def _enough(knowledge: Knowledge, full: Walk, number: int) -> bool:
+    """Whether the first so many steps of a way leave nothing but details to ask."""
+    facts: dict[str, Any] = {}
+    untold: set[str] = set()
+    for step in full.steps[:number]:
+        fact = getattr(knowledge.tree.nodes[step.node_id], "fact", None)
+        if fact is not None and step.reply.value is not None:
+            facts[fact] = step.reply.value
+        elif fact is not None:
+            facts.pop(fact, None)
+            untold.add(fact)
+    blind = frozenset(untold - facts.keys())
+    ahead = asked_from(knowledge.tree, full.steps[number].node_id)
+    early = bool(deciding(knowledge) & ahead - facts.keys() - blind)
+    found = needed(knowledge, facts, blind, early=early)
+    return found.ended or found.settled

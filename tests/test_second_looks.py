@@ -1,0 +1,67 @@
+"""A verdict that hangs on one answer alone waits until somebody has looked a second time."""
+
+from __future__ import annotations
+
+import random
+
+from session_world import START
+from simulation.hearing import as_asked, one_by_one
+from simulation.people import answer, draw_case
+from test_stories import SETS
+
+from switchleg.advice.decide import decide
+from switchleg.knowledge.load import load
+from switchleg.record.model import Event, Record
+from switchleg.session.fitting import confirmed
+from switchleg.tree.model import Reply
+from switchleg.tree.values import parse_facts
+
+ONE_ANSWER = {
+    **SETS["sound"], **SETS["wiring_b"], **SETS["fan_dc"], **SETS["wish_on_off"],
+    "resumes_after_power_cut": False, "remote_kind": "bluetooth_or_wifi",
+}  # fmt: skip
+"""A DC fan that forgets: with another remote it could be bridged, with another memory it could be switched."""
+
+
+def test_nothing_fits_is_not_said_on_one_look() -> None:
+    """Where one easily misread answer alone decides that nothing fits, that answer is to be looked at again."""
+    found = decide(load(), parse_facts(load(), ONE_ANSWER), confirmed=frozenset())
+    assert found.status == "needs_checks"
+    assert "remote_kind" in found.again
+    assert [check.fact for check in found.checks[: len(found.again)]] == list(found.again)
+
+
+def test_an_answer_given_twice_stands() -> None:
+    """Once everything that it hangs on was looked at twice, it is said that nothing fits."""
+    facts = parse_facts(load(), ONE_ANSWER)
+    seen: set[str] = set()
+    for _ in range(6):
+        found = decide(load(), facts, confirmed=seen)
+        seen |= set(found.again)
+    assert found.status == "stop"
+    assert [stop.rule for stop in found.stops] == ["nothing_fits"]
+
+
+def test_without_anybody_to_look_again_answers_are_taken_as_they_are() -> None:
+    """A file of facts gets its verdict at once."""
+    assert decide(load(), parse_facts(load(), ONE_ANSWER)).status == "stop"
+
+
+def test_the_same_answer_in_the_history_confirms() -> None:
+    """An answer that stood before with the same value counts as looked at twice, one that was changed does not."""
+    now = START
+    radio, other = (Reply(kind="value", value=v, at=now, station="floor") for v in ("radio", "infrared"))
+    record = Record(id="x", name="porch", created=now, changed=now, replies={"remote_kind": radio})
+    for said, expected in ((radio, {"remote_kind"}), (other, set())):
+        told = record.model_copy(update={"history": [Event(at=now, node="remote_kind", reply=said)]})
+        assert confirmed(load().tree, told) == expected
+
+
+def test_the_search_for_enough_finds_the_way_of_one_question_after_the_other() -> None:
+    """Simulated people are asked just what a session asks that hears one answer at a time."""
+    knowledge = load()
+    for number in range(6):
+        rng = random.Random(number)
+        told = answer(rng, knowledge, draw_case(rng), 0.05, 0.2 if number % 2 else 0.0)
+        quick, slow = as_asked(knowledge, told.replies), one_by_one(knowledge, told.replies, {})
+        assert (quick.walk.steps, quick.facts, quick.untold) == (slow.walk.steps, slow.facts, slow.untold)
