@@ -8,9 +8,13 @@ from typing import Any
 import pytest
 from figures_world import TABLES, measure
 
+from switchleg.advice.advise import advise
+from switchleg.advice.numbers import bath_fit
 from switchleg.command.main import main as switchleg
 from switchleg.figures.height import blade_height_sheet, blades_from_ceiling, rod_for_slope, tips_from_wall
 from switchleg.figures.zones import bath_zone
+from switchleg.knowledge.load import load
+from switchleg.tree.model import Value
 
 
 def length(text: str) -> Any:
@@ -90,6 +94,18 @@ def test_the_bath_zone(across: str, up: str, fits: bool) -> None:
     near = measure("1 ft", "length")
     level = type(near)(near.amount * 0, "ft", "length") if across == "0 ft" else length(across)
     assert bath_zone(level, length(up), "us", TABLES).fits is fits
+
+
+def test_an_unmeasured_bath_stays_open_and_is_warned_of() -> None:
+    """A bath is told and a distance is not: no verdict, and a caution until it is measured; 9 ft up is enough alone."""
+    told: dict[str, Value] = {"region": "us", "bath_near": True}
+    assert any("measure how far across and how far up" in text for text in advise(load(), told).warnings)
+    near = bath_fit({**told, "bath_across": "1 ft"}, TABLES)
+    assert near is not None
+    assert near.fits is None
+    high = bath_fit({**told, "bath_up": "9 ft"}, TABLES)
+    assert high is not None
+    assert high.fits
 
 
 def test_the_2023_edition_looks_at_metal_of_a_fan_without_light() -> None:

@@ -77,14 +77,12 @@ def stops(facts: Mapping[str, Value], tables: Tables) -> tuple[NumberStop, ...]:
 
 
 def bath_fit(facts: Mapping[str, Value], tables: Tables) -> Fit | None:
-    """The zone over a tub or shower, once one of its distances is known; None without a bath or a distance."""
+    """The zone over a tub or shower; None without one. While a distance is missing it stays open, and says so."""
     if facts.get("bath_near") is not True:
         return None
     across, up = measure(facts, "bath_across", "length"), measure(facts, "bath_up", "length")
     region = facts.get("region")
     light = None if "light_kit" not in facts else facts["light_kit"] != "none"
-    if across is None and up is None:
-        return None
     return bath_zone(across, up, str(region) if region else None, tables, light=light)
 
 

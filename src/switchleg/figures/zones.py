@@ -40,8 +40,9 @@ def bath_zone(
         text = f"{where}: outside the zone of {zone}. The place is damp all the same: fan and parts listed for it."
         return Fit(True, text, table.edition, sources)
     if across is None or up is None:
-        missing = "how far across" if across is None else "how far up"
-        return Fit(None, f"{where}: measure {missing} too; the zone is {zone}.", table.edition, sources)
+        open_ways = " and ".join(f"how far {way}" for distance, way in given if distance is None)
+        known = f"{where}: " if where else ""
+        return Fit(None, f"{known}measure {open_ways} from its rim; the zone is {zone}.", table.edition, sources)
     if edition == "2023" and light is False:
         text = f"{where}: inside the zone of {zone}. By the 2023 edition no metal part of a fan without a light may be."
         return Fit(None, text, table.edition, sources)
