@@ -104,7 +104,7 @@ def question_view(
         picture_ascii=picture.ascii if picture else "",
         picture_title=picture.title if picture else "",
         picture_says=picture.says if picture else "",
-        second_look=isinstance(again, Again),
+        second_look=isinstance(again, Again) and again.fact in walked.cant_tell,
         reminder=reminder,
     )
 
