@@ -113,6 +113,8 @@ class SessionBase:
         at = self._walk.at
         if not decides and (isinstance(self._tree.nodes.get(at), Door) or self._tree.station_of.get(at) == "floor"):
             return ""  # a gate says itself what is better opened first
+        if check.fact == getattr(self._tree.nodes.get(at), "fact", ""):
+            return "This answer decides it." if decides else ""  # the question is in view
         where = {"floor": "from the floor", "wall": "at the wall, plate off", "canopy": "in the canopy"}[check.station]
         lead = "One look decides it" if decides else "The look that brings most now"
         return f"{lead}: {self._tree.questions[check.fact].ask} ({where})"
