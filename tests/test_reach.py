@@ -41,6 +41,7 @@ ASK = {
     "records.home": "home",
     "records.edit": "circuit",
     "station.back": "back",
+    "station.picture": "picture",
     "station.note": "note",
     "station.open": "open",
 }
