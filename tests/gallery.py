@@ -12,10 +12,12 @@ import tempfile
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from pathlib import Path
+from typing import cast
 
 from command_paths import NOON, knowledge, plan, room
 from gallery_svg import picture
 from screens_world import card_shown, press
+from switchleg.screens import ladder
 from switchleg.screens.app import SwitchlegApp
 from textual.pilot import Pilot
 
@@ -28,6 +30,8 @@ USUAL = (80, 24)
 """Columns and rows."""
 PHONE = (40, 20)
 NAMES = ("records", "station", "question", "review", "card", "phone", "plan", "compare", "ladder", "home")
+MOST = 60
+"""Presses after which no joint will come."""
 FINISHED, WAITING, NEW = "front parlour", "breakfast room", "back parlour"
 ASKED = "neutral_bundle"
 """Where the new room stops, which is made like the finished one."""
@@ -66,16 +70,31 @@ async def pictures() -> dict[str, str]:
             await card_shown(pilot)
             taken["compare"] = picture(pilot.app, "The schemes side by side against what is wanted")
             await press(pilot, "b", "l")
+            await to_a_joint(pilot)
             taken["ladder"] = picture(pilot.app, "The work: one step at a time in large plain text")
             await press(pilot, "escape")
             await card_shown(pilot)
             await press(pilot, "r")
             taken["review"] = picture(pilot.app, "All answers, any of which can be changed")
         async with shown(store, NEW) as pilot:
+            await card_shown(pilot)
             taken["question"] = picture(pilot.app, "A question at the wall, with what is settled so far")
         async with shown(store, NEW, PHONE) as pilot:
+            await card_shown(pilot)
             taken["phone"] = picture(pilot.app, "The same question on a phone")
     return taken
+
+
+async def to_a_joint(pilot: Pilot[int]) -> None:
+    """Do the work up to the first joint that is made, its safety checks confirmed on the way."""
+    ladder.PAUSE_S = 0.0  # nobody waits between the steps
+    for _ in range(MOST):
+        session = cast(SwitchlegApp, pilot.app).session
+        work = session.work if session is not None else None
+        if work is not None and work.phase == "step" and work.step is not None and work.step.kind == "join":
+            return
+        await press(pilot, "space")
+    raise AssertionError("no joint is made")
 
 
 @asynccontextmanager
