@@ -48,7 +48,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     begun = time.monotonic()
     make = multiprocessing.get_context("spawn").Pool
     with (
-        make(asked.processes, initializer=gc.disable, maxtasksperchild=20) as pool,
+        make(asked.processes, initializer=gc.disable, maxtasksperchild=60) as pool,
         contextlib.suppress(KeyboardInterrupt),  # what is there by then is shown
     ):
         for done, (job, tally) in enumerate(pool.imap_unordered(work, jobs), 1):
@@ -88,14 +88,15 @@ def show(tallies: dict[tuple[float, float], Tally], asked: argparse.Namespace) -
     counts = sorted({tally.count["all"] for tally in tallies.values()})
     houses = " to ".join(map(str, counts[:1] + counts[1:][-1:]))
     print(f"{houses} houses in each cell; shares in %, the lines beneath give exact 95 % bounds\n")
-    print("  slip can't " + "".join(f"{name:>12}" for name in COLUMNS) + "   questions  trouble")
+    print("  slip can't " + "".join(f"{name:>12}" for name in COLUMNS) + "   questions  again  trouble")
     for (slip, blind), tally in tallies.items():
         n = tally.count["all"]
         hits = [sum(tally.count[kind] for kind in kinds) for kinds in COLUMNS.values()]
         print(
             f"{100 * slip:5.0f}% {100 * blind:3.0f}%  "
             + "".join(f"{100 * hit / n:12.2f}" for hit in hits)
-            + f"{tally.sums['questions'] / n:12.1f} {tally.sums['trouble'] / n:8.0f}"
+            + f"{tally.sums['questions'] / n:12.1f} {tally.sums['looked again'] / n:6.2f}"
+            + f" {tally.sums['trouble'] / n:8.0f}"
         )
         limits = (bounds(hit, n) for hit in hits)
         print(" " * 13 + "".join(f"{100 * low:6.2f}-{100 * high:5.2f}" for low, high in limits))

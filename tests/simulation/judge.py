@@ -81,8 +81,9 @@ class Truth:
         self.hypothesis = Hypothesis(self.house.id, self.house, known, 1.0)
         self.survey = Survey(judge, (self.hypothesis,))
         self.best = self.survey.best(self.hypothesis)
-        stops = [s.id for s in knowledge.rules.stop if all_hold(s.when, facts)]
-        self.stops = [*stops, *(s.rule for s in numbers.stops(facts, knowledge.tables))]
+        self.stop_facts = {s.id: tuple(c.fact for c in s.when) for s in knowledge.rules.stop if all_hold(s.when, facts)}
+        self.stop_facts |= {stop.rule: stop.facts for stop in numbers.stops(facts, knowledge.tables)}
+        self.stops = list(self.stop_facts)
 
     def against(self, advised: Outcome) -> list[str]:
         """Electrical rules that stand in the true house against every placement of the advised way."""

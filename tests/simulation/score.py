@@ -72,14 +72,14 @@ def _one(
     if advice.contradictions:
         tally.count["contradiction"] += 1
     if found:
-        tally.count["danger unlooked" if _unlooked(knowledge, truth, walked.facts, found) else "unsafe"] += 1
+        tally.count["danger unlooked" if _unlooked(truth, walked.facts, found) else "unsafe"] += 1
     if verdict == "abstained":
         checks = ", ".join(c.fact for c in advice.checks[:3]) or "no check named"
         tally.left[f"{_why_open(case, walked.facts)} -> {checks}"] += 1
     slips = {f: t for f, t in told.items() if walked.facts.get(f) == t[1]}
     kind = verdict
     if found:
-        kind = "danger unlooked" if _unlooked(knowledge, truth, walked.facts, found) else "unsafe"
+        kind = "danger unlooked" if _unlooked(truth, walked.facts, found) else "unsafe"
     if kind in ("unsafe", "danger unlooked", "wrong", "told wrongly that nothing fits", "outside") or (
         advice.contradictions and not slips
     ):
@@ -110,13 +110,11 @@ def _short(thing: object) -> str:
     return ", ".join(f"{k}={v}" for k, v in vars(thing).items() if v not in (None, False, ""))
 
 
-def _unlooked(knowledge: Knowledge, truth: Truth, facts: Mapping[str, Value], found: tuple[str, ...]) -> bool:
-    """Only stops were missed, and each because nobody could tell about it."""
-    rules = {s.id: s for s in knowledge.rules.stop}
+def _unlooked(truth: Truth, facts: Mapping[str, Value], found: tuple[str, ...]) -> bool:
+    """Only stops were missed, and each because nobody could tell about it, or had no need to open that place."""
     missed = [f.removeprefix("stop missed: ") for f in found]
-    return all(rule in rules and any(c.fact not in facts for c in rules[rule].when) for rule in missed) and bool(
-        truth.stops
-    )
+    rules = truth.stop_facts
+    return all(rule in rules and any(fact not in facts for fact in rules[rule]) for rule in missed)
 
 
 def _why_open(case: Case, facts: Mapping[str, Value]) -> str:
