@@ -21,6 +21,7 @@ from switchleg.knowledge.load import load
 
 SLIPS, BLIND = (0.0, 0.02, 0.05, 0.10), (0.0, 0.20, 0.50)
 CHUNK = 50
+Job = tuple[int, int, int, float, float, bool]
 COLUMNS = {
     "right": ("right", "right but for a preparation"),
     "2nd best": ("second best",),
@@ -40,7 +41,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     asked = _arguments(argv)
     cells = [(s, b) for b in asked.cant_tell for s in asked.slip]
     jobs = [
-        (asked.seed, first, min(first + CHUNK, asked.houses), *cell)
+        (asked.seed, first, min(first + CHUNK, asked.houses), *cell, asked.everything)
         for cell in cells
         for first in range(0, asked.houses, CHUNK)
     ]
@@ -66,14 +67,15 @@ def _arguments(argv: Sequence[str] | None) -> argparse.Namespace:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--slip", type=float, nargs="+", default=SLIPS, help="rates of wrong answers")
     parser.add_argument("--cant-tell", type=float, nargs="+", default=BLIND, help="rates of looks that tell nothing")
+    parser.add_argument("--everything", action="store_true", help="ask the whole tree, also what need not be asked")
     parser.add_argument("--processes", type=int, default=2)
     parser.add_argument("--tell", type=int, default=2, help="examples of each kind to print")
     return parser.parse_args(argv)
 
 
-def work(job: tuple[int, int, int, float, float]) -> tuple[tuple[int, int, int, float, float], Tally]:
-    seed, first, last, slip, cant_tell = job
-    return job, people(load(), seed, first, last, slip, cant_tell)
+def work(job: Job) -> tuple[Job, Tally]:
+    seed, first, last, slip, cant_tell, everything = job
+    return job, people(load(), seed, first, last, slip, cant_tell, everything=everything)
 
 
 def bar(done: int, of: int, seconds: float) -> None:

@@ -14,7 +14,7 @@ from switchleg.advice.still_open import deciding, needed
 from switchleg.knowledge.load import Knowledge
 from switchleg.session.asking import Way, asked_from, way
 from switchleg.tree.model import CARD, Reply
-from switchleg.tree.walk import Walk, walk
+from switchleg.tree.walk import Sparing, Walk, walk
 
 
 @dataclass(frozen=True)
@@ -30,11 +30,16 @@ ROUNDS = 4
 """How often somebody looks once more at what the card asks for."""
 
 
-def hear(knowledge: Knowledge, case: Case, told: Told, rng: random.Random, slip: float) -> Heard:
-    """Ask as a session does: no more than is needed, and once more what all else hangs on."""
+def hear(
+    knowledge: Knowledge, case: Case, told: Told, rng: random.Random, slip: float, *, everything: bool = False
+) -> Heard:
+    """Ask as a session does: no more than is needed, and once more what all else hangs on.
+
+    `everything`: whoever wants to be asked the whole tree, as a session offers too; much quicker to simulate.
+    """
     replies, confirmed, again = dict(told.replies), set(), 0
     for _ in range(ROUNDS):
-        way = as_asked(knowledge, replies)
+        way = at_length(knowledge, replies) if everything else as_asked(knowledge, replies)
         decision = decide(knowledge, way.facts, way.untold, confirmed)
         if not decision.again:
             break
@@ -48,6 +53,12 @@ def hear(knowledge: Knowledge, case: Case, told: Told, rng: random.Random, slip:
             else:
                 replies[step.node_id] = step.reply.model_copy(update={"value": found})
     return Heard(way.walk, decision, again)
+
+
+def at_length(knowledge: Knowledge, replies: Mapping[str, Reply]) -> Way:
+    """The way through the whole tree."""
+    walked = walk(knowledge.tree, replies)
+    return Way(walked, walked.facts, frozenset(walked.cant_tell) - walked.facts.keys(), None, Sparing())
 
 
 def as_asked(knowledge: Knowledge, replies: Mapping[str, Reply]) -> Way:

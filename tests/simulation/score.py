@@ -43,14 +43,16 @@ class Tally:
         self.notes += other.notes
 
 
-def people(knowledge: Knowledge, seed: int, first: int, last: int, slip: float, cant_tell: float) -> Tally:
+def people(
+    knowledge: Knowledge, seed: int, first: int, last: int, slip: float, cant_tell: float, *, everything: bool = False
+) -> Tally:
     """Everybody numbered from `first` up to `last`; each has a draw of their own, so any part can be repeated."""
     tally = Tally()
     for number in range(first, last):
         rng = random.Random(f"{seed}/{number}")
         case = draw_case(rng)
         told = answer(rng, knowledge, case, slip, cant_tell)
-        heard = hear(knowledge, case, told, rng, slip)
+        heard = hear(knowledge, case, told, rng, slip, everything=everything)
         _one(knowledge, case, told.slips, heard, tally, f"seed {seed} number {number}")
     return tally
 
