@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from switchleg.advice.joints import joints_known
 from switchleg.advice.model import NextCheck
 from switchleg.advice.numbers import support_warning
 from switchleg.advice.survey import LOOKED_THROUGH, Hypothesis, Survey
@@ -147,8 +149,11 @@ def next_checks(
         barred = barred_by(knowledge, facts)
         names += [c.fact for c in ranked(knowledge, survey, facts, survey.decided, barred=barred)]
         names += [f for f in survey.looks_waited_for() if f not in names and f not in facts and not barred(f)]
-        if survey.agreed():
+        if best := survey.agreed():
             names += [c.fact for c in ranked(knowledge, survey, facts, lambda h: h.wiring, barred=barred)]
+            if region and not joints_known(survey, best.scheme, region):
+                wirings = _wirings(survey)
+                names += [c.fact for c in ranked(knowledge, wirings, facts, _joints_today, barred=barred)]
         if not names and "able_to_test_live" not in facts:
             waiting = left_to_others(knowledge, facts, survey)
             names += ["able_to_test_live"] * any(knowledge.tree.questions[f].power_on for f in waiting)
@@ -164,6 +169,20 @@ def next_checks(
         for f in dict.fromkeys(names)
         if f in questions
     )[:MOST]
+
+
+def _wirings(survey: Survey) -> Survey:
+    """The cases with each wiring in its other colours as a case of its own."""
+    each = [
+        replace(h, house=house, p=h.p / (1 + len(h.alike)), alike=())
+        for h in survey.hypotheses[:LOOKED_THROUGH]
+        for house in (h.house, *h.alike)
+    ]
+    return Survey(survey.judge, tuple(each))
+
+
+def _joints_today(h: Hypothesis) -> Hashable:
+    return h.house.site, frozenset(h.house.wired.conductors.items())
 
 
 def barred_by(knowledge: Knowledge, facts: Mapping[str, Value]) -> Callable[[str], bool]:

@@ -50,7 +50,7 @@ def pictures(knowledge: Knowledge, facts: Mapping[str, Value], scheme: str | Non
     region = region_of(knowledge, facts)
     if not survey.hypotheses or region is None:
         raise _unsettled("the answers leave no wiring to draw" if region else "the region is not known")
-    houses = {_shape(h.house.wired) for h in survey.hypotheses}
+    houses = {_shape(house.wired) for h in survey.hypotheses for house in (h.house, *h.alike)}
     if len(houses) > 1:
         raise _unsettled(f"{len(houses)} wirings are still possible")
     plan = _plan(survey, scheme)

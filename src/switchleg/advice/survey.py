@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from switchleg.advice.judge import Judge, Outcome
 from switchleg.advice.tried import Tried
@@ -20,41 +20,47 @@ LOOKED_THROUGH = 150
 
 @dataclass(frozen=True, eq=False)
 class Hypothesis:
-    """One wiring (by class) with one fan. `p`: its share."""
+    """One wiring (by class) with one fan. `p`: its share. `alike`: the same wiring in other colours.
+
+    Those are judged alike and joined differently: they matter where joints are told.
+    """
 
     wiring: str
     house: Candidate
     fan: Fan
     p: float
+    alike: tuple[Candidate, ...] = ()
 
 
 def hypotheses(wirings: WiringBelief, fans: FanBelief) -> tuple[Hypothesis, ...]:
     """Every allowed pair, likeliest first. A light on the receiver has no leg of its own."""
     found: list[Hypothesis] = []
     for cls in wirings.classes:
-        houses = list(_distinct(cls.members))
-        share = sum(h.p for h in houses)
-        for house in houses:
+        houses = _distinct(cls.members)
+        share = sum(h.p for h, *_ in houses)
+        for house, *alike in houses:
             for fan, p in fans.shares.items():
                 apart = house.has_light and house.fan_on != house.light_on
                 on_receiver = fan.light in ("receiver_mains", "receiver_low_voltage")
                 if house.has_light != (fan.light != "none") or (apart and on_receiver):
                     continue
-                found.append(Hypothesis(cls.id, house, fan, cls.p * house.p / share * p))
+                found.append(Hypothesis(cls.id, house, fan, cls.p * house.p / share * p, tuple(alike)))
     total = sum(h.p for h in found)
-    return tuple(Hypothesis(h.wiring, h.house, h.fan, h.p / total) for h in sorted(found, key=lambda h: -h.p))
+    return tuple(replace(h, p=h.p / total) for h in sorted(found, key=lambda h: -h.p))
 
 
-def _distinct(members: tuple[Candidate, ...]) -> Iterator[Candidate]:
-    """Members whose sites can carry different plans: one of each set of boxes, cables and nets today."""
-    seen: set[object] = set()
+def _distinct(members: tuple[Candidate, ...]) -> list[list[Candidate]]:
+    """Members whose sites can carry different plans: of each set of boxes, cables and nets today the likeliest.
+
+    Behind it stands the likeliest of those that leave another conductor unused.
+    """
+    found: dict[object, dict[bool, Candidate]] = {}
     for house in sorted(members, key=lambda h: -h.p):
         loops = tuple((s.id, s.box, s.nets) for s in house.site.stubs if s.id in ("other", "beside"))
         nets = tuple(sorted(house.routing.nets.items()))
         key = (house.site.boxes, house.site.cables, house.site.feed_box, nets, house.active, loops, house.has_light)
-        if key not in seen:
-            seen.add(key)
-            yield house
+        found.setdefault(key, {}).setdefault(house.white_spare, house)
+    return [list(colours.values()) for colours in found.values()]
 
 
 class Survey:
@@ -72,6 +78,11 @@ class Survey:
         if key not in self._known:
             self._known[key] = self.judge.outcome(self._schemes[scheme], hypothesis.house, hypothesis.fan)
         return self._known[key]
+
+    def alike(self, scheme: str, hypothesis: Hypothesis) -> Iterator[Outcome]:
+        """What the scheme comes to in the same wiring in other colours."""
+        for house in hypothesis.alike:
+            yield self.judge.outcome(self._schemes[scheme], house, hypothesis.fan)
 
     def best(self, hypothesis: Hypothesis) -> Outcome | None:
         """What would be recommended if this were the truth; None when nothing fits."""

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from switchleg.advice import words
+from switchleg.advice.joints import only_plan, scan
 from switchleg.advice.judge import Outcome
-from switchleg.advice.model import BoxPlan, Reason, SchemeVerdict
+from switchleg.advice.model import Reason, SchemeVerdict
 from switchleg.advice.open_looks import barred_by, ranked
 from switchleg.advice.proof import functions
-from switchleg.advice.splices import box_plans
 from switchleg.advice.steps import steps
 from switchleg.advice.survey import Hypothesis, Survey
 from switchleg.advice.why import why
@@ -36,7 +36,7 @@ def scheme_verdicts(
 def _verdict(
     knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey, scheme: Scheme, region: Region | None
 ) -> SchemeVerdict:
-    found = list(_scan(survey, scheme.id))
+    found = list(scan(survey, scheme.id))
     fitting = [(h, o) for h, o in found if o.fits]
     ruled_out = [(h, o) for h, o in found if not o.fits]
     reasons = _reasons(knowledge, facts, [o for _, o in ruled_out])
@@ -61,7 +61,7 @@ def _verdict(
         )
     same = {o.preparations for _, o in fitting}
     preparations = likeliest.preparations if len(same) == 1 else _common(fitting)
-    plan = _only_plan(fitting, survey, region) if len(same) == 1 and region is not None else None
+    plan = only_plan(fitting, survey, region) if len(same) == 1 and region is not None else None
     told = likeliest.plan if plan and region else None
     was_live = next((t.text for t in knowledge.rules.tested if t.id == "was_live"), "")
     bench = survey.judge.bench
@@ -98,40 +98,6 @@ WAITS_FOR = {
     "capacitor_in": ("needs_look", "that the motor's capacitor is not in the receiver"),
 }
 """What an outcome may wait for, the rule that says so, and its words."""
-
-ENOUGH = 120
-"""Likeliest hypotheses that are looked at in any case; then only until a verdict cannot change any more."""
-
-
-def _scan(survey: Survey, scheme: str) -> Iterator[tuple[Hypothesis, Outcome]]:
-    """Outcomes over all hypotheses, cut short once both fitting and not fitting have been seen."""
-    seen: set[bool] = set()
-    for count, hypothesis in enumerate(survey.hypotheses):
-        if count >= ENOUGH and len(seen) == 2:
-            return
-        outcome = survey.outcome(scheme, hypothesis)
-        seen.add(outcome.fits)
-        yield hypothesis, outcome
-
-
-def _only_plan(fitting: list[tuple[Hypothesis, Outcome]], survey: Survey, region: Region) -> tuple[BoxPlan, ...] | None:
-    """The joints, if they are the same in every house still open; else None: nobody may join by guess."""
-    controls = survey.judge.bench.controls
-    found: set[tuple[BoxPlan, ...]] = set()
-    for _, outcome in fitting:
-        if outcome.plan:
-            found.add(box_plans(outcome.plan, controls, region.words.ground))
-        if len(found) > 1:
-            return None
-    return found.pop() if found else None
-
-
-def joints_known(survey: Survey, scheme: str, region: Region) -> bool:
-    """Whether the joints of a scheme that fits are the same in every case, so that they are told."""
-    fitting = [(h, o) for h, o in _scan(survey, scheme) if o.fits]
-    same = {o.preparations for _, o in fitting}
-    return len(same) == 1 and _only_plan(fitting, survey, region) is not None
-
 
 def _reasons(knowledge: Knowledge, facts: Mapping[str, Value], outcomes: list[Outcome]) -> tuple[Reason, ...]:
     """Each obstacle once, the likeliest house's first."""
