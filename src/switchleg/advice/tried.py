@@ -117,7 +117,9 @@ class Drawer:
     def faults(self, plan: Plan) -> tuple[Obstacle, ...]:
         """The electrical rules that the plan's circuit breaks in any state; the router's plans of one circuit alike."""
         stubs = tuple((s.id, s.nets) for s in plan.wired.site.stubs if s.id not in ("feed", "onward", "onward_2"))
-        key = (plan.wired.parts, stubs)
+        wired = plan.wired
+        carried = frozenset((cable, net) for (cable, _), net in wired.conductors.items() if net is not None)
+        key = (wired.parts, stubs, carried, len(wired.relabelled), len(wired.marked))
         if key not in self._faults:
             self._faults[key] = tuple(obstacle_of(f) for f in findings(plan.wired, self.bench))
         return self._faults[key]
