@@ -14,7 +14,7 @@ from simulation.judge import Truth, dangers
 from simulation.people import Case, answer, draw_case
 from switchleg.advice.candidates import region_of
 from switchleg.advice.decide import Decision
-from switchleg.advice.verdicts import joints_known
+from switchleg.advice.joints import joints_known
 from switchleg.knowledge.load import Knowledge
 from switchleg.tree.model import CARD, Value
 from switchleg.tree.walk import Walk
