@@ -67,6 +67,9 @@ def elements(wired: Wired, kit: Bench) -> Elements:
         if control.supply:
             line, neutral = control.supply
             uses.append((f"{part.id} supply", at(line), at(neutral), kit.volts**2 / SUPPLY_WATTS))
+        if control.lives_on_load:
+            line, out = control.channel[0].joins
+            uses.append((f"{part.id} supply", at(line), at(out), kit.volts**2 / SUPPLY_WATTS))
         if control.joined:
             wires.append((at(control.joined[0]), at(control.joined[1])))
         for channel in control.channel:

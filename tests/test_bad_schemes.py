@@ -12,6 +12,7 @@ import pytest
 from switchleg.advice.advise import advise
 from switchleg.advice.knowledge import Scheme
 from switchleg.advice.model import Advice
+from switchleg.advice.trial import barren_ways
 from switchleg.knowledge.load import Knowledge, load
 from switchleg.knowledge.references import check_parts
 from switchleg.tree.values import parse_facts
@@ -198,3 +199,14 @@ def test_a_part_stands_where_it_may() -> None:
     known = knowing(up_there)
     models = {"schemes.toml": known.schemes, "controls.toml": known.controls}
     assert [p.key for p in check_parts(models, ())] == ["scheme.up.way.way.part.1.place"]
+
+
+def test_check_names_every_way_that_works_nowhere() -> None:
+    """Tried in every candidate house with every kind of fan, exactly the bad schemes work nowhere, and why is said."""
+    bad = {"a_switch_onto_the_neutral": "hot and neutral would meet", "an_input_on_the_hot": "follow the wall switch"}
+    added = [scheme(name, *BAD[name][1:]) for name in bad]
+    known = knowing(*added, scheme("new_names", "FAN_LEAD", "LIGHT_LEAD", _new_names()))
+    barren = {one.scheme: one.reason for one in barren_ways(known, known.regions["us"])}
+    assert set(barren) == set(bad)
+    for name, reason in barren.items():
+        assert bad[name] in reason.lower()

@@ -19,7 +19,7 @@ from switchleg.wiring.solve import solve
 def fan_on(control: str, load: str) -> Wired:
     """A wall control for the fan, fed at the wall, and a fan of the given kind."""
     site = Site((CEILING, WALL), (Cable("run", (WALL, CEILING), 2),), (Stub("feed", WALL, (HOT, NEUTRAL)),))
-    nets = {"line": HOT, "load": "FAN"} | ({"neutral": NEUTRAL} if control != "plain_switch" else {})
+    nets = {"line": HOT, "load": "FAN"} | ({"neutral": NEUTRAL} if bench().controls[control].supply else {})
     fan = Placed("fan", load, CEILING, (("hot", "FAN"), ("neutral", NEUTRAL)))
     return built(site, Placed("c", control, WALL, tuple(nets.items())), fan)
 
@@ -89,3 +89,14 @@ def test_every_state_is_gone_through() -> None:
     states = [tuple(state.values()) for state in positions(wired, bench(), inside=True, steps=True)]
     assert states == list(product(*ranges))
     assert len(states) == 16
+
+
+def test_a_control_without_neutral_lives_on_its_load() -> None:
+    """An on/off control that needs no neutral is online, contact open or closed, while something behind it can carry
+    its current; with the fan's chain at off it is not, and no wall position is to blame."""
+    wired = fan_on("on_off_control_two_wire", "fan_motor_with_chain")
+    for row in function_table(wired, bench()):
+        assert row.online == (dict(row.positions)["fan", "motor"] > 0), row
+        if not dict(row.positions)["c", "load"]:
+            assert row.load("fan") == "off"
+    assert not findings(wired, bench())

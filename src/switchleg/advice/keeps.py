@@ -102,7 +102,7 @@ def _online(plan: Plan, bench: Bench) -> bool:
     for state in positions(plan.wired, bench, by="hand"):
         only_hand = {key: value for key, value in state.items() if key not in app_channels}
         solution = solve(plan.wired, bench, only_hand)
-        if any(True for _ in unpowered(plan.wired, bench, solution)):
+        if any(True for _ in unpowered(plan.wired, bench, solution, only_hand)):
             return False
         if fan_listens:
             across = solution.across(Terminal("fan", "hot"), Terminal("fan", "neutral"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from collections.abc import Iterator
 from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,6 +13,7 @@ from switchleg.errors import UNUSABLE, SwitchlegError
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge, Root
+    from switchleg.knowledge.problems import Problem
 
 
 def run(args: Namespace) -> int:
@@ -31,6 +33,8 @@ def run(args: Namespace) -> int:
     knowledge, problems = examine(root)
     _, home_problems = read_home(root, knowledge.tree.questions if knowledge is not None else None)
     problems = [*problems, *examine_plan(root, knowledge), *home_problems]
+    if knowledge is not None and not problems:
+        problems = list(_ways(knowledge))
     for problem in problems:
         output.say(output.clean(problem.line(), keep_lines=False))
     if problems or knowledge is None:
@@ -43,6 +47,19 @@ def run(args: Namespace) -> int:
         )
     report(knowledge)
     return 0
+
+
+def _ways(knowledge: Knowledge) -> Iterator[Problem]:
+    """Ways of schemes that can be wired nowhere without breaking an electrical rule."""
+    from switchleg.advice.trial import barren_ways
+    from switchleg.knowledge.problems import Problem
+
+    told: dict[tuple[str, str], str] = {}
+    for region in knowledge.regions.values():
+        for one in barren_ways(knowledge, region):
+            told.setdefault((one.scheme, one.way), one.reason)
+    for (scheme, way), reason in told.items():
+        yield Problem("schemes.toml", f"scheme.{scheme}.way.{way}", f"it can be wired in no house. {reason}")
 
 
 def report(knowledge: Knowledge) -> None:
@@ -59,4 +76,6 @@ def report(knowledge: Knowledge) -> None:
         f"Paths: {proof.paths} walked in {proof.seconds:.2f} s through {proof.states} states; "
         f"every one ends at a card after {proof.shortest} to {proof.longest} questions."
     )
+    ways = sum(len(scheme.way) for scheme in knowledge.schemes.scheme)
+    output.say(f"Schemes: {ways} ways wired and solved; each works in some house and breaks no rule there.")
     output.say(f"No problems. Knowledge {knowledge.version}.")

@@ -38,7 +38,7 @@ def function_table(wired: Wired, bench: Bench) -> tuple[Row, ...]:
     """A row for every combination of contacts, throws, steps, chains and remotes, the first control slowest."""
     rows = []
     stepped = [dial for dial in dials(wired, bench) if dial.reduced]
-    electronics = any((c := bench.controls.get(p.control)) and c.supply for p in wired.parts)
+    electronics = any((c := bench.controls.get(p.control)) and c.electronics for p in wired.parts)
     circuit, fed = circuit_of(wired, bench), loads_of(wired, bench)
     for state in positions(wired, bench, inside=True, steps=True):
         solution = circuit.solve(state)
@@ -49,7 +49,7 @@ def function_table(wired: Wired, bench: Bench) -> tuple[Row, ...]:
             now = works(across, bench.volts)
             meant = now == "part" and full and works(full.across(load.hot, load.neutral), bench.volts) == "on"
             loads.append((load.id, "trip" if solution.short else "slow" if meant else now))
-        online = not any(True for _ in unpowered(wired, bench, solution)) if electronics else None
+        online = not any(True for _ in unpowered(wired, bench, solution, state)) if electronics else None
         rows.append(Row(tuple(state.items()), tuple(loads), online, tuple(inputs(wired, bench, solution))))
     return tuple(rows)
 

@@ -65,6 +65,11 @@ class Control(Strict):
     """A generic shopping text; empty parts are never bought."""
     sources: tuple[str, ...]
 
+    @property
+    def electronics(self) -> tuple[str, str] | None:
+        """The terminals between which its electronics lie: its supply, or what its output is in series with."""
+        return self.channel[0].joins if self.lives_on_load else self.supply
+
     def ways(self) -> tuple[tuple[str, str], ...]:
         """Every way that power can take through it in some state, as (from, to)."""
         found = [channel.joins for channel in self.channel]

@@ -47,6 +47,7 @@ def findings(wired: Wired, bench: Bench) -> tuple[Finding, ...]:
     heard: dict[str, set[bool]] = {}
     seen: dict[tuple[int, ...], Hashable] = {}
     stepped = [dial for dial in dials(wired, bench) if dial.reduced]
+    within = [dial for dial in dials(wired, bench) if dial.kept]
     for state in positions(wired, bench, inside=True, steps=True):
         solution = circuit.solve(state)
         if solution.short:
@@ -60,7 +61,7 @@ def findings(wired: Wired, bench: Bench) -> tuple[Finding, ...]:
             meant = full is not None and full.across(load.hot, load.neutral) > FULL * bench.volts
             for rule in _load_faults(solution, bench, load, FULL + 1 if meant else share):
                 found[Finding(rule, load.box, (("load", load.id),))] = None
-        for part_id in unpowered(wired, bench, solution):
+        for part_id in unpowered(wired, bench, solution, state) if _within_at_full(state, within) else ():
             box = next(p.box for p in wired.parts if p.id == part_id)
             found[Finding("electronics_lose_power", box, (("part", part_id),))] = None
         listening = tuple(inputs(wired, bench, solution))
@@ -81,6 +82,11 @@ def findings(wired: Wired, bench: Bench) -> tuple[Finding, ...]:
     for finding in (*idle_controls(wired, bench, seen), *outputs_that_meet(wired, bench, nodes)):
         found[finding] = None
     return tuple(found)
+
+
+def _within_at_full(state: Positions, within: Iterable[Dial]) -> bool:
+    """What a chain or a remote turns off is no position of a wall control."""
+    return all(state[dial.key] == dial.top for dial in within)
 
 
 def turned_up(circuit: Circuit, stepped: Iterable[Dial], state: Positions) -> Solution | None:
@@ -109,13 +115,20 @@ def inputs(wired: Wired, bench: Bench, solution: Solution) -> Iterator[tuple[str
             yield part.id, across > FULL * bench.volts
 
 
-def unpowered(wired: Wired, bench: Bench, solution: Solution) -> Iterator[str]:
-    """Controls whose electronics are without full voltage in a solved state."""
+def unpowered(wired: Wired, bench: Bench, solution: Solution, state: Positions) -> Iterator[str]:
+    """Controls whose electronics are without full voltage in a solved state.
+
+    One that lives on its load takes its current through it: with its own contact open it must see full voltage
+    across itself, and with it closed it lives on the current of the same loop.
+    """
     for part in wired.parts:
         control = bench.controls.get(part.control)
-        if control and control.supply:
-            line, neutral = (Terminal(part.id, t) for t in control.supply)
-            if solution.across(line, neutral) < FULL * bench.volts:
+        if control and (ends := control.electronics):
+            one, other = (Terminal(part.id, t) for t in ends)
+            seen = solution
+            if control.lives_on_load:
+                seen = circuit_of(wired, bench).solve(dict(state) | {(part.id, ch.id): 0 for ch in control.channel})
+            if seen.across(one, other) < FULL * bench.volts:
                 yield part.id
 
 

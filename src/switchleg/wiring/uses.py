@@ -26,8 +26,8 @@ def uses(wired: Wired, bench: Bench) -> Iterator[tuple[str, End, End, float]]:
                 yield part.id, Terminal(part.id, "hot"), neutral, load.watts
             for one in load.inside:
                 yield f"{part.id} {one.id}", Terminal(part.id, one.id), neutral, one.watts
-        elif (control := bench.controls.get(part.control)) and control.supply:
-            line, back = (Terminal(part.id, terminal) for terminal in control.supply)
+        elif (control := bench.controls.get(part.control)) and (ends := control.electronics):
+            line, back = (Terminal(part.id, terminal) for terminal in ends)
             yield f"{part.id} supply", line, back, SUPPLY_WATTS
     for stub in wired.site.stubs:
         if stub.id.startswith("other"):
