@@ -103,6 +103,8 @@ def _titles(survey: Survey, today: Wired, plan: Plan | None) -> dict[str, str]:
         fan = next(p for p in plan.wired.parts if p.id == "fan")
         titles["fan"] = "the new fan" if leaves(plan) == "fan" else FAN_TITLES[plain_class(fan.control)]
         titles["light"] = "the light"
+    if len({plain_class(h.fan.load) for h in survey.hypotheses}) > 1:
+        titles |= dict.fromkeys({"fan", GOES} & set(titles), "the fan")
     return titles
 
 
