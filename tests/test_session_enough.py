@@ -119,12 +119,35 @@ def _shut(one: Session) -> frozenset[str]:
     return frozenset(one._way.needed.shut) if one._way.needed else frozenset()
 
 
-def test_the_canopy_stays_shut_when_the_work_does_not_go_there() -> None:
-    """With a chain and no remote the wall decides: nobody is sent up the ladder, and the card has nothing open."""
+WALL = {"wall_cables": 2, "run_conductors": 3, "neutral_bundle": True, "white_on_control": False}
+TWO_SWITCHES = {
+    "wall_controls": 2,
+    "wall_gangs": 2,
+    "control_1_does": "fan",
+    "control_2_does": "light",
+    "control_2_kind": "on_off",
+}
+
+
+def test_a_speed_control_waits_for_a_look_into_the_canopy() -> None:
+    """A chain and no remote make a receiver unlikely and no more: before a speed control feeds the fan somebody has
+    to look, and who looked and could not tell is not told to go on."""
     one = session()
-    wall = {"wall_cables": 2, "run_conductors": 3, "neutral_bundle": True, "white_on_control": False}
-    controls = {"wall_controls": 2, "wall_gangs": 2, "control_1_does": "fan", "control_2_does": "light"}
-    asked = go(one, {**CHOICES, **SOUND, **wall, **controls, "control_2_kind": "on_off", "pull_chain_fan": True})
+    knows = {**CHOICES, **SOUND, **WALL, **TWO_SWITCHES, "pull_chain_fan": True}
+    assert "receiver" in go(one, knows)
+    assert one.advice().status == "recommended"
+    blind = session()
+    go(blind, {fact: value for fact, value in knows.items() if fact != "receiver"})
+    assert blind.advice().status == "needs_checks"
+    assert any(reason.facts == ("receiver",) for s in blind.advice().schemes for reason in s.reasons)
+
+
+def test_the_canopy_stays_shut_when_the_work_does_not_go_there() -> None:
+    """With a chain, no remote and no wish for speeds the wall decides: nobody is sent up the ladder, and the card has
+    nothing open."""
+    one = session()
+    wishes = {"want_speed_from_app": "no", "want_keep_wall_look": "must"}
+    asked = go(one, {**CHOICES, **SOUND, **WALL, **TWO_SWITCHES, **wishes, "pull_chain_fan": True})
     assert "receiver" not in asked
     assert one.advice().enough
     view = one.view

@@ -159,6 +159,8 @@ def _looks(rng: random.Random, fan: TrueFan) -> Facts:
         facts["remote_reverses"] = rng.random() < (0.9 if dc else 0.15)
     if facts["receiver"]:
         facts |= _receiver(rng, fan)
+    elif facts["capacitor_in"] == "receiver":
+        facts["capacitor_in"] = "not_seen"  # nobody looks into what nobody found
     return facts
 
 

@@ -20,6 +20,8 @@ from switchleg.advice.plan import Plan
 from switchleg.advice.splices import box_plans
 from switchleg.advice.stops import contradictions_in
 from switchleg.advice.survey import Hypothesis, Survey
+from switchleg.advice.tried import Tried
+from switchleg.advice.unproved import steps_blindly
 from switchleg.advice.warnings import meant
 from switchleg.diagnosis import fans, shows
 from switchleg.figures import motor_clues
@@ -72,7 +74,10 @@ def _settled(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey) -
     telling = _telling_joints(knowledge, facts, survey, plans)
     questions, station_of = knowledge.tree.questions, knowledge.tree.station_of
     up_there = survey.goes_up() or any(station_of.get(fact) == "canopy" for fact in telling)
-    kept = telling | {fact for outcome in best[:1] for fact in _cautioned(knowledge, facts, outcome)}
+    tries = (Tried(plan, {}, survey.judge.bench) for plan in plans.values())
+    behind = {"receiver"} if any(steps_blindly(one, facts) for one in tries) else set()
+    up_there = up_there or bool(behind)
+    kept = telling | behind | {fact for outcome in best[:1] for fact in _cautioned(knowledge, facts, outcome)}
     left_out = looks_only(knowledge) - kept - BELIEVED
     if {fact for fact, question in questions.items() if question.power_on} <= left_out:
         left_out |= {ABLE_TO_TEST_LIVE}

@@ -48,6 +48,11 @@ class Tried:
         return any("app" in ch.by and load == "fan" for _, ch, load in self._feeds)
 
     @cached_property
+    def steps_fan(self) -> bool:
+        """Whether some output steps or cuts the fan's power."""
+        return any(ch.does != "contact" and load == "fan" for _, ch, load in self._feeds)
+
+    @cached_property
     def hand_on_light(self) -> bool:
         """A wired wall control works the light, through its own lead or through the receiver's supply."""
         load = "light" if any(p.id == "light" for p in self.plan.wired.parts) else "fan"

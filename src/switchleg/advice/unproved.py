@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 
 from switchleg.advice.tried import Tried
+from switchleg.diagnosis.fans import chain_alone
 from switchleg.tree.model import Value
 from switchleg.wiring.site import CEILING, NEUTRAL
 
@@ -17,6 +18,7 @@ READS = frozenset(
         "remote_kind",
         "capacitor_in",
         "pull_chain_fan",
+        "receiver",
     }
 )
 
@@ -39,11 +41,18 @@ def unproved(tried: Tried, facts: Mapping[str, Value], untold: Collection[str], 
     unread = "neutral_reading" in blind or facts.get("able_to_test_live") is False
     if coloured and unread and "neutral_reading" not in facts and _takes_neutral(tried):
         yield "neutral_reading"
+    if "receiver" in blind and steps_blindly(tried, facts):
+        yield "receiver"
     if plan.way.app and plan.way.receiver == "keep" and "remote_kind" in blind:
         yield "remote_kind"
     bypassed = plan.fan.receiver and not plan.receiver_kept and plan.way.receiver == "remove"
     if bypassed and "capacitor_in" in blind and facts.get("pull_chain_fan") is not True:
         yield "capacitor_in"
+
+
+def steps_blindly(tried: Tried, facts: Mapping[str, Value]) -> bool:
+    """The plan steps the fan's power, and that no electronics are behind it was only concluded from its chain."""
+    return "receiver" not in facts and chain_alone(facts) and tried.steps_fan
 
 
 def _takes_neutral(tried: Tried) -> bool:

@@ -94,6 +94,7 @@ WAITS_FOR = {
     "feed_passes_on": ("needs_look", "that the further cable at the ceiling carries the power straight on"),
     "stops_from_wall": ("needs_look", "that no switch anywhere stops the fan or its light"),
     "neutral_reading": ("needs_look", "a neutral at the wall that a tester has shown"),
+    "receiver": ("needs_look", "that no receiver hides in the canopy"),
     "remote_kind": ("needs_look", "a handheld remote whose signals can be repeated"),
     "capacitor_in": ("needs_look", "that the motor's capacitor is not in the receiver"),
 }

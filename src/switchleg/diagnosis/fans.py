@@ -192,7 +192,7 @@ def _out_of_place(data: CluesFile, facts: Mapping[str, Value], receiver: bool, h
         seen = (clue for clue in data.receiver if clue.family == "seen")
         return excluding(seen, "no_receiver", facts)
     against = excluding(data.receiver, "receiver", facts)
-    if "receiver" not in facts and _chain_alone(facts):
+    if "receiver" not in facts and chain_alone(facts):
         against |= {"handheld_remote", "pull_chain_fan"}
     return against
 
@@ -203,7 +203,7 @@ def _transmitters(facts: Mapping[str, Value]) -> frozenset[str]:
     return frozenset(found | ({"handheld_remote"} if facts.get("handheld_remote") is True else set()))
 
 
-def _chain_alone(facts: Mapping[str, Value]) -> bool:
+def chain_alone(facts: Mapping[str, Value]) -> bool:
     """A chain sets the speeds, nobody has a remote, and nothing of a receiver was seen: there is none."""
     seen = any(f.startswith("receiver_") for f in facts)
     alone = facts.get("handheld_remote") is False and facts.get("pull_chain_fan") is True

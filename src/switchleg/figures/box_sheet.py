@@ -10,8 +10,8 @@ from switchleg.figures.box_sums import Reading
 from switchleg.figures.box_ways import depth_fit, ways_to_fit
 from switchleg.figures.fit import Fit
 from switchleg.figures.sheet import Number, Sheet, distinct, shown_given
-from switchleg.figures.tables import Tables
-from switchleg.figures.units import Measure
+from switchleg.figures.tables import Tables, number_of
+from switchleg.figures.units import Measure, show_number
 from switchleg.knowledge.regions import Region
 
 TITLE = "Room in a box"
@@ -72,36 +72,53 @@ def _by_volume(
     numbers = [Number("needed", fill.required, fill.unit)]
     if fill.available is not None:
         numbers.append(Number("available", fill.available, fill.unit))
+    flat = _flat(contents, region, tables)
     remarks = [remark for remark in fill.remarks if not remark.startswith("counted by")]
     return Sheet(
         "box-fill",
         TITLE,
         given_contents(contents, box),
         fill.printable()[: len(fill.printable()) - len(fill.remarks)],
-        _verdict(fill),
+        _verdict(fill, " if no device is deep" if flat else ""),
         fill.fits,
         ways,
         tuple(numbers),
         (fill.edition,),
         distinct((tables[f"conductor_allowance_{rule}"].source, *fill.sources)),
-        distinct((*remarks, *_habits(fill))),
+        distinct((*remarks, *_habits(fill), *flat)),
     )
+
+
+HOW_SURE = {
+    "practice": "a sensible reading that no rule names",
+    "estimate": "a sensible reading that no rule names",
+    "doubtful": "a reading in doubt; check the adopted code",
+}
 
 
 def _habits(fill: Fill) -> tuple[str, ...]:
     return tuple(
-        f"{line.what}: {line.rule}, a sensible reading that no rule names"
-        for line in fill.lines
-        if line.standing in ("practice", "estimate")
+        f"{line.what}: {line.rule}, {HOW_SURE[line.standing]}" for line in fill.lines if line.standing in HOW_SURE
     )
 
 
-def _verdict(fill: Fill) -> str:
+def _flat(contents: Contents, region: Region, tables: Tables) -> tuple[str, ...]:
+    """Where depth counts, a device whose depth nobody gave was counted as a flat one: that is said."""
+    if region.box_rule != "ca" or all(yoke.depth for yoke in contents.yokes):
+        return ()
+    limit = number_of(tables, "box_counts_ca", "deep_device", "depth_cm")
+    return (
+        f"a device without its depth is counted as no deeper than {show_number(limit)} cm; "
+        "most electronic controls are deeper: measure it and give it, as in '14 AWG, 4 cm deep'",
+    )
+
+
+def _verdict(fill: Fill, proviso: str) -> str:
     needed = volume_both_ways(fill.required, fill.unit)
     if fill.available is None:
         return f"Needs {needed}."
     have = both_ways(Measure(fill.available, fill.unit, "volume"))
-    word = "Fits" if fill.fits else "Does not fit"
+    word = f"Fits{proviso}" if fill.fits else "Does not fit"
     return f"{word}: {needed} needed, {have} in the box."
 
 

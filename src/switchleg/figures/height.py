@@ -108,10 +108,10 @@ def blade_height_sheet(
     lines: list[str] = []
     down = drop
     if down is None and motor_drop is not None:
-        length = rod.to("in") if rod else Fraction(0)
-        down = inches(length + motor_drop.to("in"))
+        unit = motor_drop.unit
+        down = Measure((rod.to(unit) if rod else Fraction(0)) + motor_drop.to(unit), unit, "length")
         lines.append(
-            f"ceiling to blades: rod {show_number(length)} in + canopy and motor {show_number(motor_drop.to('in'))} in "
+            f"ceiling to blades: rod {in_unit(rod, unit) if rod else 'none'} + canopy and motor {motor_drop} "
             f"= {both_ways(down)}"
         )
     height = blades

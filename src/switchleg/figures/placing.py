@@ -86,8 +86,11 @@ def rod_for_ceiling(height: Measure, tables: Tables) -> Fit:
     rows = sorted(table.row, key=lambda row: row.values["ceiling"])
     lowest = rows[0].values["ceiling"]
     if ceiling < lowest:
-        text = f"A ceiling of {height} is low for a fan: {show_number(lowest)} ft (2.44 m) or more is advised."
-        return Fit(False, text, table.title, ("S33",))
+        text = (
+            f"A ceiling of {height} is low for a fan: the energy ministry of the United States advises "
+            f"{show_number(lowest)} ft (2.44 m) or more."
+        )
+        return Fit(False, text, tables["clearances"].edition, ("S33",))
     at = max(row.values["ceiling"] for row in rows if row.values["ceiling"] <= ceiling)
     row = next(row for row in rows if row.values["ceiling"] == at)
     after = next((row for row in rows if row.values["ceiling"] >= ceiling), row)
@@ -97,7 +100,7 @@ def rod_for_ceiling(height: Measure, tables: Tables) -> Fit:
     more = " or more" if ceiling > rows[-1].values["ceiling"] else ""
     text = f"For a ceiling of {height}: {flush}a rod of {length}{more}. Check the blade height afterwards."
     text = text.replace("up to a rod of", "up to")
-    return Fit(None, text, table.title, (table.source,), doubtful=True)
+    return Fit(None, text, table.edition or table.title, (table.source,), doubtful=True)
 
 
 def canopy_holds_module(space: Measure, tables: Tables, *, joints: int = USUAL_JOINTS, receiver: bool = False) -> Fit:

@@ -39,7 +39,7 @@ def box_carries_fan(
     """
     table = tables_for(tables, "fan_support_", region) if region else None
     if table is None:
-        return not_covered("What a ceiling box may carry is not covered here: the fan's instructions decide.")
+        return _by_mark_alone(weight, rating, added)
     sources = (table.source,)
     if marked is False:
         text = "The box is not marked for fans: a fan on a lamp's box can come down. Have it changed first."
@@ -66,6 +66,16 @@ def box_carries_fan(
     return Fit(True, f"The box is marked for fans and may carry {shown}.", table.edition, sources)
 
 
+def _by_mark_alone(weight: Measure | None, rating: Measure | None, added: Measure | None) -> Fit:
+    """Where no rule is known: too much for the box's own mark is too much anywhere; no more can be said."""
+    if weight is not None and rating is not None:
+        whole, shown = _whole(weight, added)
+        if whole.to("kg") > rating.to("kg"):
+            text = f"{shown} is more than the {rating} marked on the box."
+            return Fit(False, text, "the mark on the box", ("maker_sheets",))
+    return not_covered("What a ceiling box may carry is not covered here: the fan's instructions decide.")
+
+
 def _whole(weight: Measure, added: Measure | None) -> tuple[Measure, str]:
     """Everything that hangs, in the printed unit (kg or lb) of the fan's own weight, and how to say it."""
     unit = METRIC[weight.unit]
@@ -90,7 +100,10 @@ def _too_heavy_for_any_box(table: Table, whole: Measure) -> str | None:
 
 
 def blades_high_enough(height: Measure, region: str | None, tables: Tables) -> Fit:
-    """The blades' height above the floor against the listing instructions (US: 7 ft); equal is enough."""
+    """The blades' height above the floor against the listing instructions.
+
+    Equal is enough (US: 7 ft), but not where the instructions say "more than" (IEC: 2.3 m).
+    """
     table = tables["blade_height"]
     row = table.find(region) if region else None
     if row is None:
@@ -99,11 +112,12 @@ def blades_high_enough(height: Measure, region: str | None, tables: Tables) -> F
     if row.number(column) is None:
         column = "m"
     least = row.values[column]
-    fits = height.to(column) >= least
-    limit = f"{show_number(least)} {column}"
+    above = row.words.get("limit") == "more than"
+    fits = height.to(column) > least if above else height.to(column) >= least
+    limit = f"{'more than' if above else 'at least'} {show_number(least)} {column}"
     source = (table.source_of(row),)
     if fits:
-        text = f"Blades {height} above the floor: at least {limit} is asked for. The fan's own sheet wins."
+        text = f"Blades {height} above the floor: {limit} is asked for. The fan's own sheet wins."
     else:
-        text = f"Blades {height} above the floor are too low: at least {limit}, by the product's instructions."
+        text = f"Blades {height} above the floor are too low: {limit}, by the product's instructions."
     return Fit(fits, text, table.edition, source, doubtful=table.standing_of(row) == "doubtful")
