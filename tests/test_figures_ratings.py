@@ -210,6 +210,18 @@ def test_support_in_canada_and_elsewhere() -> None:
     assert box_carries_fan(True, measure("10 kg", "mass"), None, "uk", TABLES).covered is False
 
 
+@pytest.mark.parametrize("region", ["us", "ca", "uk", "eu", "au_nz", "in", None])
+def test_the_mark_of_the_box_holds_in_every_region(region: str | None) -> None:
+    """More than the weight marked on the box is a stop everywhere, also where no rule is known here."""
+    fit = box_carries_fan(True, measure("12 kg", "mass"), measure("9 kg", "mass"), region, TABLES)
+    assert fit.fits is False
+    assert fit.sources
+    over = box_carries_fan(
+        True, measure("9 kg", "mass"), measure("9 kg", "mass"), region, TABLES, added=measure("0.1 kg", "mass")
+    )
+    assert over.fits is False
+
+
 @pytest.mark.parametrize(
     ("height", "region", "fits"),
     [
@@ -218,7 +230,8 @@ def test_support_in_canada_and_elsewhere() -> None:
         ("84 in", "us", True),
         ("2.13 m", "us", True),
         ("2.12 m", "us", False),
-        ("2.3 m", "uk", True),
+        ("2.3 m", "uk", False),
+        ("2301 mm", "uk", True),
         ("2.2 m", "uk", False),
         ("7 ft", "uk", False),
         ("2.1 m", "au_nz", True),
@@ -226,7 +239,7 @@ def test_support_in_canada_and_elsewhere() -> None:
     ],
 )
 def test_blades_hang_high_enough(height: str, region: str | None, fits: bool | None) -> None:
-    """Listing instructions (UL 507, from memory): 7 ft or 2.13 m in the US, equality allowed; else other."""
+    """Listing instructions (from memory): 7 ft or 2.13 m in the US, equality allowed; by IEC more than 2.3 m."""
     assert blades_high_enough(measure(height, "length"), region, TABLES).fits is fits
 
 

@@ -77,6 +77,9 @@ def test_canada_counts_depth_and_names_a_slimmer_device(capsys: pytest.CaptureFi
     assert found["numbers"][0]["value"] == 275.6
     assert any("slimmer device: up to 2.54 cm" in way for way in found["ways"])
     assert any("from memory" in doubt for doubt in found["doubts"])
+    assert any("a reading in doubt" in doubt for doubt in found["doubts"]), "depth in place of the two conductors"
+    unsaid = sheet(capsys, *argv, "--device", "14 AWG", "--box", "3 x 2 x 2-1/2")
+    assert unsaid["verdict"].startswith("Fits if no device is deep:")
 
 
 def test_depth_regions_hold_device_against_box(capsys: pytest.CaptureFixture[str]) -> None:

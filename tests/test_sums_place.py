@@ -50,10 +50,11 @@ def test_the_rod_keeps_the_upper_tip_off_the_slope() -> None:
 
 
 def test_the_height_is_worked_out_in_the_units_of_the_ceiling() -> None:
-    """2.7 m less 40 cm is 2.3 m: just enough where 2.3 m is asked for; a centimetre less is not."""
-    sheet = blade_height_sheet("eu", TABLES, ceiling=length("2.7 m"), rod=length("15 cm"), motor_drop=length("25 cm"))
+    """2.7 m less 40 cm is 2.3 m exactly: not yet more than 2.3 m; a centimetre less of rod is."""
+    sheet = blade_height_sheet("eu", TABLES, ceiling=length("2.7 m"), rod=length("14 cm"), motor_drop=length("25 cm"))
     assert sheet.fits is True
-    low = blade_height_sheet("eu", TABLES, ceiling=length("2.7 m"), rod=length("16 cm"), motor_drop=length("25 cm"))
+    assert "rod 14 cm + canopy and motor 25 cm = 39 cm" in sheet.lines[0]
+    low = blade_height_sheet("eu", TABLES, ceiling=length("2.7 m"), rod=length("15 cm"), motor_drop=length("25 cm"))
     assert low.fits is False
 
 
