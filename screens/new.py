@@ -24,9 +24,10 @@ NEAR = 0.8
 
 
 def meant(home: str, known: Iterable[str]) -> str:
-    """The known home that `home` looks like a slip of; "" when it is known or unlike them all.
+    """The known home that `home` looks like a slip or the beginning of; "" when it is known or unlike them all.
 
-    Names that differ in a number alone are two homes.
+    Names that differ in a number alone are two homes. A beginning counts: the line shows the rest of the name behind
+    it, so that one who presses Enter there has read the whole name.
     """
     from switchleg.record.listing import folded
 
@@ -34,7 +35,8 @@ def meant(home: str, known: Iterable[str]) -> str:
     wanted = folded(home)
     if not wanted or wanted in spellings:
         return spellings.get(wanted, "") if spellings.get(wanted) != home else ""
-    for close in difflib.get_close_matches(wanted, spellings, n=3, cutoff=NEAR):
+    begun = [spelling for spelling in sorted(spellings) if spelling.startswith(wanted)]
+    for close in begun + difflib.get_close_matches(wanted, spellings, n=3, cutoff=NEAR):
         if _letters(close) != _letters(wanted):
             return spellings[close]
     return ""

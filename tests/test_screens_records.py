@@ -233,4 +233,10 @@ def test_homes_that_differ_in_a_number_are_two() -> None:
     """House 11 is no slip of House 12; another letter case is the home that is there."""
     assert meant("House 11", ["House 12", "House 10"]) == ""
     assert meant("house 12", ["House 12"]) == "House 12"
+
+
+def test_the_beginning_of_a_home_is_taken_for_that_home() -> None:
+    """A home shown in full behind its first letters is asked about before a second one of that beginning is made."""
+    assert meant("hil", ["Mill", "Hill house"]) == "Hill house"
+    assert meant("House 1", ["House 12"]) == ""
     assert meant("House 12", ["House 12"]) == ""
