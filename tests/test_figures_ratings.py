@@ -7,6 +7,7 @@ from fractions import Fraction
 import pytest
 from figures_world import TABLES, measure
 
+from switchleg.advice.numbers import figure_warnings
 from switchleg.figures.loads import (
     control_carries_fan,
     fan_amps,
@@ -220,6 +221,23 @@ def test_the_mark_of_the_box_holds_in_every_region(region: str | None) -> None:
         True, measure("9 kg", "mass"), measure("9 kg", "mass"), region, TABLES, added=measure("0.1 kg", "mass")
     )
     assert over.fits is False
+
+
+@pytest.mark.parametrize(
+    ("region", "facts", "words"),
+    [
+        ("us", {"blade_height": "6 ft 6 in"}, ["too low"]),
+        ("us", {"blade_height": "7 ft", "breaker": "20 A", "wire_size": "12 AWG", "bath_near": True}, []),
+        ("us", {"breaker": "30 A", "wire_size": "10 AWG"}, ["A circuit of 30 A"]),
+        ("uk", {"breaker": "32 A", "wire_size": "1 mm2"}, ["not compared here"]),
+        ("ca", {"bath_near": True}, ["A bath or shower is near."]),
+    ],
+)
+def test_a_figure_that_stops_nothing_is_warned_of(region: str, facts: dict[str, str | bool], words: list[str]) -> None:
+    """Low blades, a circuit over 20 A, a bath or a wire without a rule here: each is told on the card as a caution."""
+    found = figure_warnings({"region": region, **facts}, TABLES)
+    assert len(found) == len(words)
+    assert all(word in text for word, text in zip(words, found, strict=True))
 
 
 @pytest.mark.parametrize(

@@ -224,6 +224,14 @@ def test_each_rating_rule_can_stop() -> None:
     assert [one.fit.fits for one in lamps if one.aspect == "light kit"] == [False]
 
 
+def test_a_circuit_that_no_control_is_made_for_is_no_plain_fit() -> None:
+    """30 A on 10 AWG is sound wire, but fan controls are made for circuits of 15 and 20 A (scope of UL 1917)."""
+    us = REGIONS["us"]
+    large = ratings(us, TABLES, wire=measure("10 AWG", "wire"), breaker=measure("30 A", "current"))
+    assert [(one.aspect, one.fit.fits) for one in large] == [("breaker and wire", True), ("kind of circuit", None)]
+    assert judged_sheet("ratings", "", large, [], "").fits is None
+
+
 def test_notes_alone_are_no_verdict() -> None:
     """Amperes without anything to hold them against give no "fits"."""
     found = ratings(REGIONS["us"], TABLES, fan=AMPS["0.6 A"])

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 from switchleg.advice.model import BoxFill
 from switchleg.figures.box_fill import WallFill, wall_box_fill
 from switchleg.figures.fit import Fit
-from switchleg.figures.support import box_carries_fan
+from switchleg.figures.support import blades_high_enough, box_carries_fan
 from switchleg.figures.units import Measure, parse_measure
-from switchleg.figures.wire import breaker_suits_wire
+from switchleg.figures.wire import breaker_suits_wire, circuit_too_large
 from switchleg.figures.zones import bath_zone
 from switchleg.tree.model import Dimension, Value
 
@@ -32,6 +32,7 @@ READS = frozenset(
         "bath_across",
         "bath_up",
         "light_kit",
+        "blade_height",
     }
 )
 
@@ -101,6 +102,26 @@ def support_warning(facts: Mapping[str, Value], tables: Tables) -> str | None:
         return None
     fit = carries(facts, str(region) if region else None, tables, weight)
     return fit.text if fit.fits is None and fit.covered else None
+
+
+def figure_warnings(facts: Mapping[str, Value], tables: Tables) -> tuple[str, ...]:
+    """What stops no work and still is a danger: low blades, an odd circuit, wire or bath without a rule here."""
+    region = facts.get("region")
+    place = str(region) if region else None
+    height, breaker = measure(facts, "blade_height", "length"), measure(facts, "breaker", "current")
+    wire, metal = measure(facts, "wire_size", "wire"), facts.get("wire_metal")
+    found = [
+        blades_high_enough(height, place, tables) if height else None,
+        circuit_too_large(breaker, place) if breaker else None,
+    ]
+    texts = [fit.text for fit in found if fit is not None and fit.covered and not fit.fits]
+    if place and wire and breaker:
+        compared = breaker_suits_wire(wire, breaker, str(metal) if metal else None, place, tables)
+        texts += [] if compared.covered else [compared.text]
+    bath = bath_fit(facts, tables)
+    if bath is not None and not bath.covered:
+        texts.append(f"A bath or shower is near. {bath.text}")
+    return tuple(texts)
 
 
 def wall_fill(

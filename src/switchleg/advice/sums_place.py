@@ -54,7 +54,7 @@ def place_sheets(
         found = blades_high_enough(height, region.id, tables)
         yield fit_sheet("blade-height", "Blades above the floor", found, shown_given([("blades", height)]))
     if height and ceiling and ceiling.to("mm") > height.to("mm"):
-        drop = Measure(ceiling.to("in") - height.to("in"), "in", "length")
+        drop = Measure(ceiling.to(height.unit) - height.to(height.unit), height.unit, "length")
         given = shown_given([("ceiling", ceiling), ("blades", height)])
         yield fit_sheet("blades-from-ceiling", "Blades below the ceiling", blades_from_ceiling(drop, tables), given)
     yield from _slope(facts, knowledge)

@@ -39,6 +39,7 @@ def warnings(
     found += _never_off(knowledge, facts, best, survey)
     if (support := numbers.support_warning(facts, knowledge.tables)) is not None:
         found.append(support)
+    found += numbers.figure_warnings(facts, knowledge.tables)
     found += _read_again(facts)
     if region is None:
         found.append("The region is not given: colours say nothing until it is, and nothing is recommended.")

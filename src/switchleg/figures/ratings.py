@@ -12,7 +12,7 @@ from switchleg.figures.part import Judged, Lamp, Motor
 from switchleg.figures.sheet import Number, Sheet, distinct, shown_given, verdict_of
 from switchleg.figures.tables import Tables, tables_for
 from switchleg.figures.units import Measure, show_number
-from switchleg.figures.wire import breaker_suits_wire
+from switchleg.figures.wire import breaker_suits_wire, circuit_too_large
 from switchleg.knowledge.regions import Region
 
 LOAD_NAMES = {"motor": "motor", "led": "LED lamps", "tungsten": "tungsten lamps"}
@@ -38,6 +38,8 @@ def ratings(
     found: list[Judged] = []
     if wire and breaker:
         found.append(Judged("breaker and wire", breaker_suits_wire(wire, breaker, metal, region.id, tables)))
+    if breaker and (large := circuit_too_large(breaker, region.id)) is not None:
+        found.append(Judged("kind of circuit", large))
     current = _fans(fan, fan_watts, fans, motor, region, tables)
     if current is not None:
         found.append(Judged("fan current", Fit(None, current[1], "", current[2], doubtful=fan is None), note=True))

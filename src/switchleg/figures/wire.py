@@ -14,6 +14,8 @@ READS: frozenset[str] = frozenset({"region", "wire_size", "wire_metal", "breaker
 
 Metal = Literal["copper", "aluminum"]
 FIXTURE_ONLY = "fixture leads only"
+CONTROLS_MADE_FOR_A = 20
+"""Controls and lights of a home are made for circuits up to this (scope of UL 1917: 15 to 20 A circuits)."""
 
 
 def breaker_suits_wire(wire: Measure, breaker: Measure, metal: str | None, region: str | None, tables: Tables) -> Fit:
@@ -40,6 +42,17 @@ def breaker_suits_wire(wire: Measure, breaker: Measure, metal: str | None, regio
         text = f"A {shown} breaker is too large for {wire} {metal or 'copper'}: {show_number(limit)} A at most."
         return Fit(False, text, table.edition, source)
     return Fit(True, f"A {shown} breaker suits {wire}{guess}.", table.edition, source, doubtful=metal is None)
+
+
+def circuit_too_large(breaker: Measure, region: str | None) -> Fit | None:
+    """A circuit of a kind that no control of a home is made for, in North America; None where nothing is amiss."""
+    if region not in ("us", "ca") or breaker.to("A") <= CONTROLS_MADE_FOR_A:
+        return None
+    text = (
+        f"A circuit of {breaker} is not one for a fan, lights and their controls: those are made for 15 A and 20 A. "
+        "Ask a licensed electrician what it is."
+    )
+    return Fit(None, text, "scope of UL 1917: circuits of 15 A and 20 A", ("ul_1917",), doubtful=True)
 
 
 def gauge_diameter_mm(gauge: int) -> float:

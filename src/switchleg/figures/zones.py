@@ -35,7 +35,11 @@ def bath_zone(
     sources = (table.source, "nec_410_10", "nec_422_18")
     given = ((across, "across"), (up, "up"))
     where = " and ".join(f"{both_ways(distance)} {way}" for distance, way in given if distance is not None)
-    zone = f"{show_number(wide.values['ft'])} ft across and {show_number(high.values['ft'])} ft up"
+    units = {METRIC[distance.unit] for distance, _ in given if distance is not None} or {"ft"}
+    zone = " or ".join(
+        f"{show_number(wide.values[unit])} {unit} across and {show_number(high.values[unit])} {unit} up"
+        for unit in sorted(units)
+    )
     if (across and _beyond(across, wide)) or (up and _beyond(up, high)):
         text = f"{where}: outside the zone of {zone}. The place is damp all the same: fan and parts listed for it."
         return Fit(True, text, table.edition, sources)
