@@ -55,6 +55,17 @@ def test_size_law_and_year_are_told_from_published_figures() -> None:
     assert "plain AC 84.8 kWh, 10.18 USD" in told
 
 
+def test_every_figure_for_the_buyer_bears_its_edition_and_source() -> None:
+    """Span, law, rod and year: each has its edition and its source beneath it; law and year their sums as well."""
+    told = [line for line in choosing_lines(load(), NEW, None) if line.under]
+    assert len(told) == 4
+    assert all(any(one.startswith(word) for one in line.under) for line in told for word in ("Edition:", "Source:"))
+    beneath = "\n".join(one for line in told for one in line.under)
+    assert "0.65 x 44 + 38.03 = 66.63 cfm/W" in beneath
+    assert "plain AC: together: 84.83 kWh a year" in beneath
+    assert "10 CFR 430.32(s)" in beneath
+
+
 @pytest.mark.parametrize("region", ["ca", "uk", "eu", "au_nz", "in"])
 def test_no_american_law_or_price_elsewhere(region: str) -> None:
     """Elsewhere neither the federal minimum nor the label's dollars are told."""

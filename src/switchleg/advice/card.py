@@ -10,7 +10,7 @@ from switchleg.advice.local_words import Say, in_words_of
 from switchleg.advice.model import Advice, BoxPlan, Case, Plain, SchemeVerdict, Status
 from switchleg.advice.parts_list import not_to_buy, parts_to_buy
 from switchleg.advice.sums import Said, number_lines, number_sheets
-from switchleg.advice.sums_choose import choosing_lines, is_choosing
+from switchleg.advice.sums_choose import choosing_lines, choosing_sheets, is_choosing
 from switchleg.figures.placing import placing
 from switchleg.knowledge.sources import foreign
 from switchleg.tree.model import Value
@@ -386,7 +386,8 @@ def _sources(
     sums = (one for one in number_sheets(knowledge, facts, chosen, advice.motor_settled) if one.covered)
     region = knowledge.regions.get(str(facts.get("region", "")))
     told = {name for stop in advice.stops for name in stop.sources} or set(advice.sources)
-    found = {*told, *(name for one in sums for name in one.sources)}
+    bought = choosing_sheets(knowledge, facts) if is_choosing(facts, chosen) else ()
+    found = {*told, *(name for one in (*sums, *bought) for name in one.sources)}
     if region is not None:
         found = {*region.local(found), region.who_may.source, region.colour_source}
     for name in sorted(found):

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from switchleg.advice.sums import Said
+from switchleg.advice.sums import Said, brief, under
 from switchleg.figures.both_ways import rounded
-from switchleg.figures.energy import kwh_per_year, label_hours, label_price, least_efficiency
+from switchleg.figures.energy import kwh_per_year, label_hours, label_price, least_efficiency, yearly_cost
+from switchleg.figures.fit import Fit
 from switchleg.figures.placing import rod_for_ceiling, span_for_room, span_range
+from switchleg.figures.sheet import Sheet, distinct, fit_sheet, shown_given
 from switchleg.figures.tables import tables_for
 from switchleg.figures.units import Measure, parse_measure, show_number
 from switchleg.tree.model import Value
@@ -40,11 +43,22 @@ def choosing_lines(knowledge: Knowledge, facts: Mapping[str, Value], chosen: Sch
     controls = _controls(knowledge, chosen)
     kind = motor_needed(controls, facts, chosen)
     yield Said(kind[1])
-    yield from _size(knowledge, facts)
-    yield from _cost(knowledge, facts)
+    for sheet in choosing_sheets(knowledge, facts):
+        yield Said(sheet.verdict, "text", under(sheet, knowledge.sources, _region(facts)), brief(sheet))
     yield Said("Ask the seller:")
     for ask, why in seller_questions(knowledge, facts, controls, kind[0]):
         yield Said(f"{ask} {why}", "item")
+
+
+def choosing_sheets(knowledge: Knowledge, facts: Mapping[str, Value]) -> Iterator[Sheet]:
+    """Size, law, rod and the year of a fan to be bought, each with its sum, its edition and its sources."""
+    region = knowledge.regions.get(_region(facts))
+    for sheet in (*_size(knowledge, facts), _cost(knowledge, facts)):
+        yield replace(sheet, sources=region.local(sheet.sources)) if region else sheet
+
+
+def _region(facts: Mapping[str, Value]) -> str:
+    return str(facts.get("region", ""))
 
 
 def is_choosing(facts: Mapping[str, Value], chosen: SchemeVerdict | None) -> bool:
@@ -97,61 +111,82 @@ def motor_needed(
     return "open", "AC or DC: without speeds from the app either serves. A DC fan draws about half."
 
 
-def _size(knowledge: Knowledge, facts: Mapping[str, Value]) -> Iterator[Said]:
+def _size(knowledge: Knowledge, facts: Mapping[str, Value]) -> Iterator[Sheet]:
     tables = knowledge.tables
     area, height = facts.get("room_area"), facts.get("ceiling_height")
     ceiling = parse_measure(height, "length", "ceiling_height") if isinstance(height, str) else None
     if isinstance(area, str):
         floor = parse_measure(area, "area", "room_area")
-        yield Said(span_for_room(floor, tables).text)
+        yield fit_sheet("blade-span", "Blade span", span_for_room(floor, tables), shown_given([("room", floor)]))
         spans = span_range(floor, tables)
         if spans is not None:
             yield from _efficiency(knowledge, facts, *spans)
     if ceiling is not None:
-        yield Said(rod_for_ceiling(ceiling, tables).text)
+        yield fit_sheet("downrod", "Rod", rod_for_ceiling(ceiling, tables), shown_given([("ceiling", ceiling)]))
 
 
-def _efficiency(knowledge: Knowledge, facts: Mapping[str, Value], low: Fraction, high: Fraction) -> Iterator[Said]:
+def _efficiency(knowledge: Knowledge, facts: Mapping[str, Value], low: Fraction, high: Fraction) -> Iterator[Sheet]:
     """The legal minimum for the smallest and the largest span of the range, where a law is known."""
-    region = str(facts.get("region", ""))
-    told = []
+    told: list[str] = []
+    fits: list[Fit] = []
     for kind in ("standard", "hugger"):
         ends = [
-            least_efficiency(kind, Measure(inch, "in", "length"), region, knowledge.tables)
+            least_efficiency(kind, Measure(inch, "in", "length"), _region(facts), knowledge.tables)
             for inch in dict.fromkeys((low, high))
         ]
         values = [rounded(end[0]) for end in ends if end is not None]
+        fits += [end[1] for end in ends if end is not None]
         if values:
             told.append(f"{kind} {' to '.join(values)} cfm/W")
     if told:
-        yield Said(
-            f"Least efficiency by law for that size: {', '.join(told)}, weighted over speeds "
-            "(fans made since 2020-01-21)."
+        yield Sheet(
+            "least-efficiency",
+            "Least efficiency",
+            lines=tuple(fit.text for fit in fits),
+            verdict=f"Least efficiency by law for that size: {', '.join(told)}, weighted over speeds "
+            "(fans made since 2020-01-21).",
+            editions=distinct(fit.rule for fit in fits),
+            sources=distinct(source for fit in fits for source in fit.sources),
         )
 
 
-def _cost(knowledge: Knowledge, facts: Mapping[str, Value]) -> Iterator[Said]:
+def _cost(knowledge: Knowledge, facts: Mapping[str, Value]) -> Sheet:
     """The year of a typical fan of each kind by the label's rule; elsewhere only what it draws."""
     tables = knowledge.tables
-    rows = tables["typical_fans"].row
-    if tables_for(tables, "energy_label_", str(facts.get("region", ""))) is None:
+    fans = tables["typical_fans"]
+    rows = fans.row
+    if tables_for(tables, "energy_label_", _region(facts)) is None:
         drawn = "; ".join(
             f"{row.name} {show_number(row.values['high'])} W at high speed, {show_number(row.values['low'])} W at low"
             for row in rows
         )
-        yield Said(
-            f"What fans draw: {drawn} (one published sheet each). A label rule for the year is not covered here: "
-            "switchleg figures yearly-cost takes your own hours and price."
+        return Sheet(
+            "typical-fans",
+            "What fans draw",
+            verdict=f"What fans draw: {drawn} (one published sheet each). A label rule for the year is not covered "
+            "here: switchleg figures yearly-cost takes your own hours and price.",
+            editions=(fans.edition,),
+            sources=(fans.source,),
         )
-        return
     hours, price = label_hours(tables), label_price(tables)
-    told = []
+    told, lines = [], []
+    sums: list[Sheet] = []
     for row in rows:
-        kwh = kwh_per_year(row.values["high"], row.values["low"], row.values["standby"], hours)
+        high, low, standby = (row.values[name] for name in ("high", "low", "standby"))
+        kwh = kwh_per_year(high, low, standby, hours)
         told.append(f"{row.name} {rounded(kwh)} kWh, {price.cost(kwh)}")
-    yield Said(
-        f"In a year by the label's hours at {price}: {'; '.join(told)} (one published sheet each, DC standby "
-        "estimated). For your own hours, watts and price: switchleg figures yearly-cost."
+        fast, slow, off = (Measure(one, "W", "power") for one in (high, low, standby))
+        sums.append(yearly_cost(fast, slow, off, tables))
+        lines += [f"{row.name}: {line}" for line in sums[-1].lines]
+    return Sheet(
+        "typical-fans",
+        "The year of a fan",
+        lines=tuple(lines),
+        verdict=f"In a year by the label's hours at {price}: {'; '.join(told)} (one published sheet each, DC standby "
+        "estimated). For your own hours, watts and price: switchleg figures yearly-cost.",
+        editions=distinct((*(one for sheet in sums for one in sheet.editions), fans.edition)),
+        sources=distinct((*(one for sheet in sums for one in sheet.sources), fans.source)),
+        doubts=distinct(one for sheet in sums for one in sheet.doubts),
     )
 
 
