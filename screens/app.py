@@ -249,6 +249,17 @@ class SwitchlegApp(App[int]):
         else:
             self.push_screen(kind())
 
+    def leave_work(self) -> None:
+        """From the work back to the card under it, also where that card was looked at from a question."""
+        from .card import CardScreen
+
+        under = self.screen_stack[-2] if len(self.screen_stack) > 3 else None
+        if isinstance(under, CardScreen):
+            self.pop_screen()
+            under.paint()
+        else:
+            self.show_place()
+
     def show_export(self) -> None:
         """Ask where to write the open fan's paper; it is made from a copy that saves nowhere."""
         from .export import ExportScreen

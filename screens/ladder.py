@@ -96,7 +96,7 @@ class LadderScreen(Page[None]):
         else:
             self.put("step-kind", {"proof": "PROOF", "done": "FINISHED"}.get(work.phase, "THE PLAN HAS CHANGED"))
             self.put("step-text", self._large(work.says) if work.phase != "proof" else work.says)
-            self.put("step-more", "")
+            self.put("step-more", "\n".join(f"First: {line}" for line in work.after) if work.phase == "proof" else "")
             self.put("step-note", "")
         self._paint_proof(work)
         done = self.query_one("#done", Pick)
@@ -195,7 +195,7 @@ class LadderScreen(Page[None]):
         if work is None:
             return
         if work.phase == "done":
-            self.ui.show_place()
+            self.ui.leave_work()
             return
         if body.max_scroll_y - body.scroll_y > 0.5:
             body.scroll_page_down(animate=False)
@@ -260,10 +260,10 @@ class LadderScreen(Page[None]):
     def action_give_up(self) -> None:
         with self.calmly():
             self.session.leave_work()
-        self.ui.show_place()
+        self.ui.leave_work()
 
     def action_leave(self) -> None:
-        self.ui.show_place()
+        self.ui.leave_work()
 
     def can(self, action: str) -> bool:
         if action == "note":

@@ -35,10 +35,10 @@ class WorkGateScreen(StationScreen):
         self.ui.show_work()
 
     def action_later(self) -> None:
-        self.ui.show_place()
+        self.ui.leave_work()
 
     def action_back(self) -> None:
-        self.ui.show_place()
+        self.ui.leave_work()
 
     def can(self, action: str) -> bool:
         return action != "decline" and super().can(action)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ from command_paths import room
 from screens_world import SIZES, card_shown, make_app, press, tap, text_of, type_text, words_of
 from switchleg.screens import ladder
 from switchleg.screens.app import SwitchlegApp
+from switchleg.screens.card import CardScreen
 from switchleg.screens.ladder import LadderScreen
 from switchleg.screens.work_gate import WorkGateScreen
 from textual.pilot import Pilot
@@ -182,3 +184,32 @@ async def test_without_a_plan_there_is_no_ladder(tmp_path: Path) -> None:
         assert "Ladder" not in words_of(app)
         await press(pilot, "l")
         assert not isinstance(app.screen, LadderScreen | WorkGateScreen)
+
+
+async def test_the_work_goes_back_to_the_card_it_was_begun_on(tmp_path: Path) -> None:
+    """Who looked at the card from a question and went up the ladder comes back to the card, not to the question."""
+    app = finished(tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await card_shown(pilot)
+        await press(pilot, "b", "k")
+        await card_shown(pilot)
+        await press(pilot, "l")
+        assert isinstance(app.screen, LadderScreen)
+        await press(pilot, "escape")
+        assert isinstance(app.screen, CardScreen)
+        app.close_record()
+
+
+async def test_what_is_fitted_with_the_power_on_comes_before_the_proof(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A wall button that is fitted and paired with the power on stands above the lines that need it."""
+    app = finished(tmp_path)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await to_the_gate(pilot, app)
+        proof = replace(work(app), phase="proof", step=None, gate=None, after=("Wall button: fix it by the door.",))
+        monkeypatch.setattr(Session, "work", property(lambda _: proof))
+        app.show_work()
+        await pilot.pause()
+        assert "First: Wall button: fix it by the door." in words_of(app)
+        app.close_record()
