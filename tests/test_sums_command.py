@@ -82,6 +82,12 @@ def test_canada_counts_depth_and_names_a_slimmer_device(capsys: pytest.CaptureFi
     assert unsaid["verdict"].startswith("Fits if no device is deep:")
 
 
+def test_depths_that_the_volume_sum_does_not_read_are_refused(capsys: pytest.CaptureFixture[str]) -> None:
+    """A 3 in deep device for a 2 in box is never told "fits" because nobody looked at the depths."""
+    assert switchleg(["figures", *ONE_GANG, "--box", "18 in3", "--device-depth", "3 in", "--box-depth", "2 in"]) == 2
+    assert "figures part" in capsys.readouterr().err
+
+
 def test_depth_regions_hold_device_against_box(capsys: pytest.CaptureFixture[str]) -> None:
     """Where no volume sum exists, depth is compared, with room for cores as common practice."""
     argv = ("box-fill", "--region", "uk", "--device-depth", "28 mm", "--box-depth")

@@ -111,7 +111,9 @@ def _boxes(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdi
         yield "wall box", "box", 1, "A larger wall box (a licensed electrician fits it)."
         return
     needed = volume_both_ways(result.needed.required, result.needed.unit)
-    boxes = next_boxes(result.contents, region.box_rule, knowledge.tables, shapes=("device", "square"))
+    found = next_boxes(result.contents, region.box_rule, knowledge.tables, shapes=("device", "square"))
+    # A device box first: a square one of the same volume is often too shallow for an electronic control.
+    boxes = sorted(found, key=lambda one: one[0].words.get("shape") != "device")
     joined = f"{boxes[0][1]} x " if boxes and boxes[0][1] > 1 else ""
     named = f", such as {joined}{boxes[0][0].name}" if boxes else ""
     devices = "one device" if added.devices == 1 else f"{number(added.devices)} devices"

@@ -158,7 +158,8 @@ def _ceiling_box(name: str, title: str, result: CeilingFill) -> Iterator[Sheet]:
         if result.note:
             yield Sheet(name, title, verdict=f"{title}: {result.note}", covered="not covered" not in result.note)
         return
-    smallest = f"; the smallest that will do, clamps counted, is {result.boxes[0]}" if result.boxes else ""
+    clamps = ", clamps counted," if fill.edition.startswith("NFPA") else ""
+    smallest = f"; the smallest that will do{clamps} is {result.boxes[0]}" if result.boxes else ""
     ways = (f"A larger box, by a licensed electrician{smallest}.",) if fill.fits is False else ()
     look = result.note or f"look for its volume mark, or its size{smallest}"
     yield box_sheet_of(name, title, fill, result.assumed, ways, look)

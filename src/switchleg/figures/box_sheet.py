@@ -34,6 +34,13 @@ def box_sheet(
     SwitchlegError for wires or boxes that the tables do not have, or when nothing was named.
     """
     if region.box_rule in ("us", "ca"):
+        if device_depth is not None or box_depth is not None:
+            raise SwitchlegError(
+                f"the sum of {region.name} goes by volume and does not look at these depths",
+                where="--device-depth" if device_depth is not None else "--box-depth",
+                expected="a device with its depth, such as --device '14 AWG, 4 cm deep'",
+                mend="switchleg figures part --depth ... --box-depth ... tells whether it goes in",
+            )
         return _by_volume(contents, box, region, tables, edition, reading, sections)
     if region.box_rule == "depth":
         if device_depth is None:
