@@ -210,6 +210,9 @@ async def test_what_is_fitted_with_the_power_on_comes_before_the_proof(
         proof = replace(work(app), phase="proof", step=None, gate=None, after=("Wall button: fix it by the door.",))
         monkeypatch.setattr(Session, "work", property(lambda _: proof))
         app.show_work()
-        await pilot.pause()
+        for _ in range(20):
+            await pilot.pause(0.05)
+            if isinstance(app.screen, LadderScreen) and "PROOF" in text_of(app):
+                break
         assert "First: Wall button: fix it by the door." in words_of(app)
         app.close_record()
