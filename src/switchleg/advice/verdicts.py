@@ -39,7 +39,7 @@ def _verdict(
     found = list(scan(survey, scheme.id))
     fitting = [(h, o) for h, o in found if o.fits]
     ruled_out = [(h, o) for h, o in found if not o.fits]
-    reasons = _reasons(knowledge, facts, [o for _, o in ruled_out])
+    reasons = _reasons(knowledge, facts, [o for _, o in ruled_out], len(found))
     if not fitting:
         return SchemeVerdict(id=scheme.id, title=scheme.title, verdict="ruled_out", reasons=reasons)
     waits = tuple(dict.fromkeys(f for _, o in fitting for f in o.waits_for))
@@ -100,15 +100,23 @@ WAITS_FOR = {
 }
 """What an outcome may wait for, the rule that says so, and its words."""
 
-def _reasons(knowledge: Knowledge, facts: Mapping[str, Value], outcomes: list[Outcome]) -> tuple[Reason, ...]:
-    """Each obstacle once, the likeliest house's first."""
+def _reasons(
+    knowledge: Knowledge, facts: Mapping[str, Value], outcomes: list[Outcome], cases: int
+) -> tuple[Reason, ...]:
+    """Each obstacle once, the likeliest house's first; what stands in the way in some of the cases only says so."""
     controls = {c.id: c for c in knowledge.controls.control}
-    obstacles = dict.fromkeys(o for outcome in outcomes for o in outcome.obstacles)
-    found: dict[tuple[str, str], Reason] = {}
-    for obstacle in obstacles:
-        reason = words.reason(obstacle, knowledge.rules, controls, facts)
-        found.setdefault((reason.rule, reason.text), reason)
-    return tuple(found.values())[:6]
+    found: dict[tuple[str, str], tuple[Reason, set[int]]] = {}
+    for number, outcome in enumerate(outcomes):
+        for obstacle in dict.fromkeys(outcome.obstacles):
+            reason = words.reason(obstacle, knowledge.rules, controls, facts)
+            found.setdefault((reason.rule, reason.text), (reason, set()))[1].add(number)
+    return tuple(
+        reason if len(there) == cases else reason.model_copy(update={"text": f"{IN_SOME} {reason.text}"})
+        for reason, there in found.values()
+    )[:6]
+
+
+IN_SOME = "In some cases:"
 
 
 def _waiting(knowledge: Knowledge, waits: tuple[str, ...]) -> tuple[Reason, ...]:
