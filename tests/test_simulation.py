@@ -18,7 +18,7 @@ from switchleg.knowledge.load import load
 from switchleg.tree.model import CARD
 from switchleg.tree.walk import walk
 
-SAMPLE = 60
+SAMPLE = 40
 
 
 @cache
