@@ -85,8 +85,8 @@ class _Words:
         fed = self.by_remote and not by_hand
         return FunctionRow(
             positions=tuple(self._told(part_id, texts, moved) for part_id, texts in by_part.items()),
-            fan=self._works(row.load("fan"), "slow", "fed: its remote works it" if fed else ""),
-            light=self._works(light, "dim", "as its remote has it" if fed and self.lamp_within else "")
+            fan=self._works(row.load("fan"), "slow", f"fed: {self.remote} works it" if fed else ""),
+            light=self._works(light, "dim", f"as {self.remote} has it" if fed and self.lamp_within else "")
             if light
             else None,
             online=row.online,
