@@ -154,7 +154,7 @@ CASES: dict[str, list[tuple[Wired, Wired]]] = {
     ],
     "ground_carries": [
         (grounded_electronics(GROUND), grounded_electronics(NEUTRAL)),
-        (swap(metal(), ConductorEnd("run", "bare", CEILING), ConductorEnd("run", "white", CEILING)), metal())
+        (swap(metal(), ConductorEnd("run", "bare", CEILING), ConductorEnd("run", "white", CEILING)), metal()),
     ],
     "neutral_on_ground": [(bridge(metal(), ConductorEnd("run", "bare", WALL), WHITE), metal())],
     "electronics_lose_power": [(relay_fed("LEG"), relay_fed(HOT))],

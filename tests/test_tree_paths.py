@@ -152,9 +152,7 @@ def test_no_question_behind_a_gate_is_reached_past_it(station: str) -> None:
         graph.add_edges_from((at, to) for key, to in ways_out(node) if not (cut and key == "open"))
     inside = networkx.descendants(graph, tree.first) | {tree.first}
     behind = {
-        at
-        for at, node in tree.nodes.items()
-        if isinstance(node, Question | Again) and tree.station_of[at] == station
+        at for at, node in tree.nodes.items() if isinstance(node, Question | Again) and tree.station_of[at] == station
     }
     assert behind
     assert not inside & behind

@@ -18,9 +18,7 @@ from switchleg.tree.values import answer_for, check_value, parse_facts, parse_ty
 YES_NO = Question.model_validate(question("a", "yes_no", {True: "card", False: "card"}, "card"))
 CHOICE = Question.model_validate(question("b", "choice", {"on_off": "card", "dimmer": "card"}, "card"))
 COUNT = Question.model_validate(question("c", "count", {0: "card", 1: "card", "2+": "card"}, "card"))
-AMPS = Question.model_validate(
-    question("d", "measure", {"15 A": "card", "typed": "card"}, "card", dimension="current")
-)
+AMPS = Question.model_validate(question("d", "measure", {"15 A": "card", "typed": "card"}, "card", dimension="current"))
 BOX_TABLES = ("box_volumes_us", "box_volumes_ca")
 VOLUME = Question.model_validate(
     question("e", "measure", {"typed": "card"}, "card", dimension="volume", sizes_from=BOX_TABLES)

@@ -167,8 +167,7 @@ def test_changing_one_answer_of_the_real_tree_keeps_the_rest(data: st.DataObject
     changed = walk(tree, {**replies, steps[at].node_id: reply("cant_tell")})
     assert [step.node_id for step in changed.steps[: at + 1]] == [step.node_id for step in steps[: at + 1]]
     assert steps[at].node_id not in changed.facts or any(
-        isinstance(node := tree.nodes[step.node_id], Again) and node.fact == steps[at].node_id
-        for step in changed.steps
+        isinstance(node := tree.nodes[step.node_id], Again) and node.fact == steps[at].node_id for step in changed.steps
     )
     for step in changed.steps:
         if step.node_id != steps[at].node_id:

@@ -119,8 +119,11 @@ def test_neutral_colours_carry_neutral_or_are_marked() -> None:
         for box in wired.site.boxes:
             ends = {e for j in wired.joints if j.box == box for e in j.ends} | set(wired.capped(box))
             cables = {c.id for c in wired.site.at(box)}
-            assert all(any(getattr(e, "cable", "") == c and e.colour == k for e in ends if hasattr(e, "colour"))
-                       for c, k in wired.conductors if c in cables), f"{way} in {house.id}: an end is left out at {box}"
+            assert all(
+                any(getattr(e, "cable", "") == c and e.colour == k for e in ends if hasattr(e, "colour"))
+                for c, k in wired.conductors
+                if c in cables
+            ), f"{way} in {house.id}: an end is left out at {box}"
 
 
 NGSPICE = shutil.which("ngspice")

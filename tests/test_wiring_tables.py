@@ -124,8 +124,13 @@ TWO_SWITCHES = {
     "fan's white on the light's leg": (_two((H, F), (H, L), (F, L), (L, N)), "00 01 dd 01"),
     "light's white on the fan's leg": (_two((H, F), (H, L), (F, N), (L, F)), "00 dd 10 10"),
 }
-UNSEEN = {"none", "legs swapped at the canopy", "legs bridged",
-          "light's switch fed from the fan's leg", "fan's switch fed from the light's leg"}
+UNSEEN = {
+    "none",
+    "legs swapped at the canopy",
+    "legs bridged",
+    "light's switch fed from the fan's leg",
+    "fan's switch fed from the light's leg",
+}
 """Circuits in which each switch works something, perhaps the wrong load, and that break no electrical rule."""
 
 

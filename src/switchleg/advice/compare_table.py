@@ -103,4 +103,3 @@ def _head(want: str) -> str:
 
 def _cut(title: str, room: int) -> str:
     return title if len(title) <= room else f"{title[: room - 2].rstrip()}.."
-

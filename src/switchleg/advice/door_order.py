@@ -15,6 +15,7 @@ from switchleg.tree.model import STATIONS, Station, Value
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
 
+
 def by_worth(
     knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str], shut: Collection[Station]
 ) -> tuple[Station, ...]:

@@ -105,9 +105,7 @@ def _smaller(one: Measure | None, other: Measure | None) -> Measure | None:
     return min((one, other), key=lambda measure: measure.to(unit))
 
 
-def needs_of(
-    knowledge: Knowledge, facts: Mapping[str, Value], control: Control, devices: int | None = None
-) -> Needs:
+def needs_of(knowledge: Knowledge, facts: Mapping[str, Value], control: Control, devices: int | None = None) -> Needs:
     """The marks that a class of control must bear for these facts; what has no mains terminal needs none.
 
     `devices`: how many will stand in the wall box; else as many as today.

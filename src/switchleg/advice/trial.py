@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 STRIDE = 97
 """Houses are taken this far apart, so that the first few are much unlike; prime, so that all come in the end."""
 
+
 @dataclass(frozen=True)
 class Barren:
     """A way that works in no candidate house with any fan, and the commonest reason."""

@@ -100,6 +100,7 @@ WAITS_FOR = {
 }
 """What an outcome may wait for, the rule that says so, and its words."""
 
+
 def _reasons(
     knowledge: Knowledge, facts: Mapping[str, Value], outcomes: list[Outcome], cases: int
 ) -> tuple[Reason, ...]:

@@ -15,9 +15,7 @@ if TYPE_CHECKING:
 INDENT = "  "
 
 
-def sheet_lines(
-    sheet: Sheet, sources: Mapping[str, Source], region: str = ""
-) -> Iterator[tuple[str, str, str]]:
+def sheet_lines(sheet: Sheet, sources: Mapping[str, Source], region: str = "") -> Iterator[tuple[str, str, str]]:
     """Each line with its first and its following indent; the verdict stands first, the sources last."""
     yield f"{sheet.title}: {sheet.verdict}", "", ""
     for heading, lines in (

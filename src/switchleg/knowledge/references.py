@@ -67,9 +67,7 @@ def check_ids(models: Models) -> Iterator[Problem]:
                     seen |= {own} if isinstance(own, str) else set()
 
 
-def check_facts(
-    models: Models, tree: Tree, derived: Collection[str], lost: frozenset[str]
-) -> Iterator[Problem]:
+def check_facts(models: Models, tree: Tree, derived: Collection[str], lost: frozenset[str]) -> Iterator[Problem]:
     """Conditions and clues outside the tree name facts that are asked, and values that they can have."""
     tables = tables_in(models)
     for file, model in models.items():
@@ -124,9 +122,7 @@ def _terminals(control: Control) -> Iterator[Problem]:
                 yield _missing("controls.toml", place, "terminal", terminal, control.terminals)
 
 
-def _scheme_parts(
-    schemes: SchemesFile, classes: Mapping[str, Control], lost: Collection[str]
-) -> Iterator[Problem]:
+def _scheme_parts(schemes: SchemesFile, classes: Mapping[str, Control], lost: Collection[str]) -> Iterator[Problem]:
     for scheme in schemes.scheme:
         for way in scheme.way:
             for index, part in enumerate(way.part, 1):

@@ -131,9 +131,7 @@ class _Check:
 
     def _asked_before(self, name: str) -> set[str]:
         return {fact for fact in self.tree.questions if name in self._after(fact)} | {
-            node.fact
-            for node in self.tree.nodes.values()
-            if isinstance(node, Again) and name in self._after(node.id)
+            node.fact for node in self.tree.nodes.values() if isinstance(node, Again) and name in self._after(node.id)
         }
 
     def _after(self, name: str) -> set[str]:

@@ -23,9 +23,7 @@ KEYS = 9
 """Answers are chosen with the keys 1 to 9."""
 
 
-def check_node(
-    file: str, node: Node, tables: Mapping[str, Table], pictures: Collection[str]
-) -> list[Problem]:
+def check_node(file: str, node: Node, tables: Mapping[str, Table], pictures: Collection[str]) -> list[Problem]:
     """Every problem of one node that can be seen without the rest of the tree."""
     key = node_key(node)
     if isinstance(node, Question):

@@ -35,9 +35,7 @@ def _typical(answer: Answer) -> bool | int | str:
     return OTHER if answer.at_least is None else answer.at_least
 
 
-def unused_answers(
-    tree: Tree, elsewhere: Iterable[Condition], read: Collection[str]
-) -> list[tuple[str, str, str]]:
+def unused_answers(tree: Tree, elsewhere: Iterable[Condition], read: Collection[str]) -> list[tuple[str, str, str]]:
     """(fact, key below the question, message) for each answer alike to another one.
 
     `elsewhere` are conditions outside the tree; facts in `read` are looked up by name and so always used.

@@ -35,9 +35,7 @@ def _wired(part: Placed, dial: Dial, bench: Bench) -> bool:
 
 
 def _matters(number: int, seen: Seen) -> bool:
-    return any(
-        at[number] and seen.get((*at[:number], 0, *at[number + 1 :]), what) != what for at, what in seen.items()
-    )
+    return any(at[number] and seen.get((*at[:number], 0, *at[number + 1 :]), what) != what for at, what in seen.items())
 
 
 def outputs_that_meet(wired: Wired, bench: Bench, nodes: Mapping[End, Hashable]) -> Iterator[Finding]:
