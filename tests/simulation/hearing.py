@@ -10,7 +10,7 @@ from typing import Any
 
 from simulation.people import Case, Told, once_more
 from switchleg.advice.decide import Decision, decide
-from switchleg.advice.still_open import deciding, needed
+from switchleg.advice.still_open import TELLING, Needed, deciding, needed
 from switchleg.knowledge.load import Knowledge
 from switchleg.session.asking import Way, asked_from, way
 from switchleg.tree.model import CARD, Reply
@@ -64,12 +64,18 @@ def at_length(knowledge: Knowledge, replies: Mapping[str, Reply]) -> Way:
 def as_asked(knowledge: Knowledge, replies: Mapping[str, Reply]) -> Way:
     """The way of somebody who answers one question after the other.
 
-    Nothing is left out before enough is known, and from then on enough is known: the first such place is
-    searched for, and only from there on the session is asked what comes next.
+    Before enough is known only looks that would tell nothing are left out, and from then on enough is known: the
+    first such place is searched for, and only from there on the session is asked what comes next.
     """
-    full = walk(knowledge.tree, replies)
+    full, passed = walk(knowledge.tree, replies), set()
+    for node in TELLING & replies.keys():
+        at = next((n for n, step in enumerate(full.steps) if step.node_id == node), None)
+        if at is not None and node in _needed(knowledge, full, at).left_out:
+            passed.add(node)
+            full = walk(knowledge.tree, {n: r for n, r in replies.items() if n not in passed}, passed)
     enough = bisect_left(range(len(full.steps)), True, key=lambda n: _enough(knowledge, full, n))
-    return one_by_one(knowledge, replies, {step.node_id: step.reply for step in full.steps[:enough]})
+    given = {step.node_id: step.reply for step in full.steps[:enough]}
+    return one_by_one(knowledge, replies, given)
 
 
 def one_by_one(knowledge: Knowledge, replies: Mapping[str, Reply], given: Mapping[str, Reply]) -> Way:
@@ -84,6 +90,12 @@ def one_by_one(knowledge: Knowledge, replies: Mapping[str, Reply], given: Mappin
 
 def _enough(knowledge: Knowledge, full: Walk, number: int) -> bool:
     """Whether the first so many steps of a way leave nothing but details to ask."""
+    found = _needed(knowledge, full, number)
+    return found.ended or found.settled
+
+
+def _needed(knowledge: Knowledge, full: Walk, number: int) -> Needed:
+    """What is still worth asking after the first so many steps of a way."""
     facts: dict[str, Any] = {}
     untold: set[str] = set()
     for step in full.steps[:number]:
@@ -96,5 +108,4 @@ def _enough(knowledge: Knowledge, full: Walk, number: int) -> bool:
     blind = frozenset(untold - facts.keys())
     ahead = asked_from(knowledge.tree, full.steps[number].node_id)
     early = bool(deciding(knowledge) & ahead - facts.keys() - blind)
-    found = needed(knowledge, facts, blind, early=early)
-    return found.ended or found.settled
+    return needed(knowledge, facts, blind, early=early)

@@ -91,8 +91,10 @@ def _draw(rng: random.Random, *, light: bool) -> Recipe:
     )
     legs = [leg for w in works for leg in WORKS[w]]
     if legs and rng.random() < 0.1:
-        leg = rng.choice(legs) if light else legs[0]
-        recipe = Recipe(**{**vars(recipe), "other": (leg, rng.choice((WALL, CEILING)))})
+        leg, box = rng.choice(legs) if light else legs[0], rng.choice((WALL, CEILING))
+        if "tied" in works and box == WALL:
+            leg = "LIGHT"  # all under one connector: nobody can tell, and a lamp is likelier
+        recipe = Recipe(**{**vars(recipe), "other": (leg, box)})
     return recipe
 
 

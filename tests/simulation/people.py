@@ -42,7 +42,7 @@ DC_SHEETS = ((23, 0.39, 4664), (28, 0.43, 5238), (35, 0.47, 9448), (29, 0.34, 66
 """Watts, amperes at 120 V and cfm at high speed, as printed on sheets."""
 
 COLOUR_GROUP = ("neutral_bundle", "white_on_control", "capped_end_at_ceiling")
-CABLE_GROUP = ("wall_cables", "run_conductors", "run_spare")
+CABLE_GROUP = ("wall_cables", "run_conductors", "run_spare", "run_on_controls")
 CONTROL_GROUP = ("control_1_does", "control_2_does")
 GROUPS = (COLOUR_GROUP, CABLE_GROUP, CONTROL_GROUP)
 """Answers with one cause: a colour misread, the wrong cable taken for the run, two controls mixed up."""
@@ -94,6 +94,10 @@ def draw_case(rng: random.Random) -> Case:
         facts |= _controls(rng, switches, fan, installed=installed)
     if installed:
         facts |= _looks(rng, fan)
+        if fan.light.startswith("receiver") and facts.get("other_load_joined_with") == "both":
+            facts["other_load_joined_with"] = "fan"  # the house has one lead to the fan's receiver
+    else:
+        facts.pop("other_load_joined_with", None)
     return Case(recipe, fan, facts)
 
 

@@ -96,6 +96,7 @@ def seen(recipe: Recipe) -> Facts:
     if "other" in house.loads:
         same = [load for load in ("fan", "light") if load in house.loads and house.on(load) == house.on("other")]
         facts["other_load_works_with"] = {1: same[0] if same else ""}.get(len(same), "both") if same else None
+        facts["other_load_joined_with"] = _others_connector(house)
     if not site.wall_boxes:
         return facts
     keys = [key for key in house.states[0] if key[0].startswith("switch")]
@@ -103,6 +104,7 @@ def seen(recipe: Recipe) -> Facts:
     facts["run_conductors"] = recipe.run
     facts["wall_cables"] = len(site.at(WALL))
     facts |= _colours(house) | _readings(house, recipe)
+    facts["run_on_controls"] = _on_controls(house)
     if SECOND_WALL in site.boxes:
         facts["switches_work_together"] = _together(house, keys)
     return facts
@@ -119,6 +121,27 @@ def passes_on(recipe: Recipe, places: int, *, other_known: bool) -> bool | None:
     left = [cable.id for cable in wired.site.at(CEILING) if cable.id not in known]
     straight = [{c: n for (of, c), n in wired.conductors.items() if of == cable} for cable in left]
     return all(nets == {"black": "HOT", "white": "NEUTRAL"} for nets in straight) if left else None
+
+
+def _others_connector(house: Reading) -> str:
+    """Whose lead shares the connector of the other load's wire at the ceiling."""
+    end = house.loads["other"]
+    if not isinstance(end, ConductorEnd) or end.box != CEILING:
+        return "not_here"
+    graph = _box_graph(house, CEILING)
+    leads = [load for load in ("fan", "light") if load in house.loads and nx.has_path(graph, end, house.loads[load])]
+    return {1: leads[0] if leads else ""}.get(len(leads), "both")
+
+
+def _on_controls(house: Reading) -> int:
+    """Conductors of the cable to the fan that end on a control; what is tied to a control's lead ends on it too."""
+    graph = _box_graph(house, WALL)
+    ties = [p for p in house.wired.parts if p.control == "wall_joint"]
+    graph.add_edges_from((Terminal(p.id, "one"), Terminal(p.id, "other")) for p in ties)
+    runs = [end for end in house.ends(WALL) if end.cable == "run" and end in graph and end not in house.neutral]
+    switches = {p.id for p in house.wired.parts if p.control in ("plain_switch", "plain_two_way")}
+    on = [nx.node_connected_component(graph, end) for end in runs]
+    return sum(any(isinstance(n, Terminal) and n.part in switches for n in found) for found in on)
 
 
 def _together(house: Reading, keys: list[tuple[str, str]]) -> str:

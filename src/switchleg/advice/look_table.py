@@ -44,6 +44,7 @@ WIRING_FACTS = (
     "neutral_bundle",
     "white_on_control",
     "run_spare",
+    "run_on_controls",
     "ceiling_cables",
     "capped_end_at_ceiling",
 )

@@ -81,6 +81,9 @@ def _clue_shares(clues: CluesFile, fan: Fan, fact: str) -> Shares:
     return {**found, None: 1 - total}
 
 
+OTHER_LOAD_LOOKS = ("other_load_works_with", "other_load_joined_with")
+"""Looks that make sense only where the controls work something else too."""
+
 WIRING_LOOKS = (
     "wall_boxes",
     "wall_controls",
@@ -89,6 +92,7 @@ WIRING_LOOKS = (
     "wall_cables",
     "run_conductors",
     "run_spare",
+    "run_on_controls",
     "neutral_bundle",
     "white_on_control",
     "hot_at_ceiling_switch_off",
@@ -96,7 +100,7 @@ WIRING_LOOKS = (
     "capped_end_at_ceiling",
     "neutral_reading",
     "switches_work_together",
-    "other_load_works_with",
+    *OTHER_LOAD_LOOKS,
 )
 
 
@@ -112,7 +116,7 @@ def ranked(
     few = survey.hypotheses[:LOOKED_THROUGH]
     open_facts = [f for f in (*FAN_LOOKS, *MOTOR_LOOKS, *WIRING_LOOKS) if f not in facts and not barred(f)]
     if facts.get("acts_on_other_loads") is not True:
-        open_facts = [f for f in open_facts if f != "other_load_works_with"]
+        open_facts = [f for f in open_facts if f not in OTHER_LOAD_LOOKS]
     if "region" not in facts:
         open_facts = [f for f in open_facts if f not in COLOUR_FACTS]
 
@@ -191,10 +195,11 @@ def barred_by(knowledge: Knowledge, facts: Mapping[str, Value]) -> Callable[[str
     closed = facts.get("may_open_canopy") is False
     able = facts.get("able_to_test_live") is True
     no_fan = facts.get("fan_installed") is False
+    at_the_fan = {*FAN_LOOKS, *MOTOR_LOOKS, "other_load_joined_with"}
 
     def barred(fact: str) -> bool:
         question = questions.get(fact)
-        if no_fan and (fact in FAN_LOOKS or fact in MOTOR_LOOKS or fact.startswith("control_")):
+        if no_fan and (fact in at_the_fan or fact.startswith("control_")):
             return True
         return (closed and station_of.get(fact) == "canopy") or (bool(question and question.power_on) and not able)
 

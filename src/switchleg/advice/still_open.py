@@ -24,6 +24,7 @@ from switchleg.advice.tried import Tried
 from switchleg.advice.unproved import steps_blindly
 from switchleg.advice.warnings import meant
 from switchleg.diagnosis import fans, shows
+from switchleg.diagnosis.shows import predicted
 from switchleg.figures import motor_clues
 from switchleg.knowledge.readers import readings
 from switchleg.tree.conditions import all_hold, holds
@@ -32,6 +33,9 @@ from switchleg.tree.vocabulary import ABLE_TO_TEST_LIVE
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
+
+TELLING = frozenset({"run_on_controls"})
+"""Looks that are taken only where the cases that are left would show different things there."""
 
 BELIEVED = frozenset({"receiver_light_lead"})
 """Looks that are believed even where they show what was not expected: they are asked wherever they come up."""
@@ -64,8 +68,13 @@ def needed(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[
     if contradictions_in(wirings, possible, survey, facts) or survey.nothing_fits():
         return Needed(ended=True)
     if survey.agreed() is None or region_of(knowledge, facts) is None:
-        return Needed()
+        return Needed(left_out=frozenset(fact for fact in TELLING - facts.keys() if not _tells(survey, fact)))
     return _settled(knowledge, facts, survey)
+
+
+def _tells(survey: Survey, fact: str) -> bool:
+    shown = {predicted(house, fact, survey.judge.bench) for h in survey.hypotheses for house in (h.house, *h.alike)}
+    return len(shown) > 1
 
 
 def _settled(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey) -> Needed:

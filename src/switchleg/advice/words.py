@@ -61,11 +61,13 @@ WIRING_FACTS = (
     "wall_cables",
     "run_conductors",
     "run_spare",
+    "run_on_controls",
     "neutral_bundle",
     "white_on_control",
     "neutral_reading",
     "ceiling_cables",
     "capped_end_at_ceiling",
+    "other_load_joined_with",
     "hot_at_wall_always",
     "hot_at_ceiling_switch_off",
 )

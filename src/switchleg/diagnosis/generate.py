@@ -163,10 +163,15 @@ def _stubs(feed: str, onward: str) -> tuple[Stub, ...]:
 
 
 def _with_other_load(site: Site, active: tuple[Active, ...]) -> Iterator[Site]:
-    """The site with another load on a controlled leg, for each leg, at its control or at the ceiling."""
+    """The site with another load on a controlled leg, for each leg, at its control or at the ceiling.
+
+    Legs tied to one control meet under one connector: what hangs on them there is a lamp rather than a fan.
+    """
     for control in active:
         for leg in control.legs:
             for box in (control.boxes[-1], CEILING):
+                if control.tied and box != CEILING and leg != "LIGHT":
+                    continue
                 yield Site(site.boxes, site.cables, (*site.stubs, Stub("other", box, (leg, NEUTRAL))))
 
 

@@ -14,7 +14,7 @@ from switchleg.tree.model import Value
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.dials import positions
 from switchleg.wiring.netlist import ConductorEnd, Terminal
-from switchleg.wiring.site import CEILING, HOT, NEUTRAL, Cable
+from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, Cable
 from switchleg.wiring.solve import Solution, solve
 
 COLOUR_FACTS = frozenset({"neutral_bundle", "white_on_control", "neutral_reading", "capped_end_at_ceiling"})
@@ -30,8 +30,10 @@ LOOKED_AT = frozenset(
         "feed_passes_on",
         "run_conductors",
         "run_spare",
+        "run_on_controls",
         "switches_work_together",
         "other_load_works_with",
+        "other_load_joined_with",
         "hot_at_wall_always",
         "hot_at_ceiling_switch_off",
         *DOES,
@@ -47,9 +49,11 @@ CHEAPEST_FIRST = (
     "feed_passes_on",
     "switches_work_together",
     "other_load_works_with",
+    "other_load_joined_with",
     "white_on_control",
     "neutral_bundle",
     "run_spare",
+    "run_on_controls",
     "capped_end_at_ceiling",
     "neutral_reading",
     "hot_at_wall_always",
@@ -96,6 +100,8 @@ def _predict(house: Candidate, fact: str, bench: Bench) -> frozenset[Value]:
         return _hot_at_ceiling(house, bench)
     if fact == "other_load_works_with":
         return _beside_the_other(house)
+    if fact == "other_load_joined_with":
+        return _under_the_others_connector(house)
     if fact == "switches_work_together":
         if len(walls) < 2:
             return frozenset()
@@ -110,11 +116,26 @@ def _beside_the_other(house: Candidate) -> frozenset[Value]:
     return frozenset("fan" if w == "both" and not house.has_light else w for w in works)
 
 
+def _under_the_others_connector(house: Candidate) -> frozenset[Value]:
+    """Whose wire the other load's meets at the ceiling. A receiver's one lead may be told as the fan's, or as both."""
+    for stub in house.site.stubs:
+        if stub.id == "other":
+            if stub.box != CEILING:
+                return frozenset({"not_here"})
+            met = {load for load, on in (("fan", house.fan_on), ("light", house.light_on)) if on in stub.nets}
+            if len(met) == 1 and house.has_light:
+                return frozenset(met)
+            return frozenset({"fan", "both"} if met else ())
+    return frozenset()
+
+
 def _at_wall(house: Candidate, fact: str, box: str, bench: Bench) -> set[Value]:
     if fact == "wall_cables":
         return set(_cable_count(house, box))
     if fact == "run_spare":
         return _spare_seen(house, box)
+    if fact == "run_on_controls":
+        return _wires_on_controls(house, box)
     if fact == "white_on_control":
         if any(_on_control(house, end) for end in _stand_ins(house, box)):
             return {True, False}
@@ -172,7 +193,7 @@ def _stand_ins(house: Candidate, box: str) -> list[ConductorEnd]:
 
 def _on_control(house: Candidate, end: ConductorEnd) -> bool:
     net = house.wired.conductors[(end.cable, end.colour)]
-    if net in (None, NEUTRAL):
+    if net in (None, NEUTRAL, GROUND):
         return False
     joint = next((j for j in house.wired.joints if end in j.ends), None)
     return joint is not None and any(isinstance(e, Terminal) for e in joint.ends)
@@ -185,6 +206,16 @@ def _spare_seen(house: Candidate, box: str) -> set[Value]:
         return {True}
     capped = [e for e in house.wired.capped(box) if house.wired.conductors[(e.cable, e.colour)] == NEUTRAL]
     return {True, False} if capped else {False}
+
+
+def _wires_on_controls(house: Candidate, box: str) -> set[Value]:
+    """How many wires of the cable to the fan end on controls; of two cables to other boxes either may be taken."""
+    found: set[Value] = set()
+    for cable in house.site.at(box):
+        if isinstance(cable, Cable):
+            ends = (ConductorEnd(cable.id, colour, box) for of, colour in house.wired.conductors if of == cable.id)
+            found.add(sum(_on_control(house, end) for end in ends))
+    return found
 
 
 def _far_end(house: Candidate) -> frozenset[Value]:

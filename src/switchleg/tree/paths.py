@@ -20,7 +20,7 @@ from switchleg.tree.values import MOST, answer_for
 OTHER = "\0other"
 """Stands for any typed measure that no condition names."""
 
-MOST_STATES = 2_000_000
+MOST_STATES = 4_000_000
 """Beyond this the proof would take minutes; it is given up and says so."""
 
 State = tuple[Value | None, ...]
