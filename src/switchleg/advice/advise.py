@@ -62,8 +62,8 @@ def advise(
         warned += room_warnings(knowledge, facts, region, chosen)
     if made.again:
         warned += (once_more(knowledge, made.again, fits=best is not None),)
-    if status == "needs_checks" and not checks:
-        warned += for_others(knowledge, facts, survey)
+    if status == "needs_checks" and all(check.by == "other" for check in checks):
+        warned += for_others(knowledge, checks)
     found = Advice(
         status=status,
         motor={k: round(p, 4) for k, p in (fans if hung else possible_fans(knowledge.clues, {}, {})).motor().items()},
@@ -75,11 +75,14 @@ def advise(
         stops=stops,
         contradictions=made.contradictions,
         next_checks=checks,
+        for_others=made.for_others,
         box_fill=numbers.shown(fill),
         warnings=warned,
         sources=_sources(verdicts, stops),
         evidence=() if made.contradictions else evidence(knowledge, facts, survey),
-        cases=() if stops or status == "recommended" else cases(knowledge, survey, checks),
+        cases=()
+        if stops or status == "recommended"
+        else cases(knowledge, facts, untold, survey, checks, made.doubtful),
         again=made.again,
         doubtful=made.doubtful,
         enough=status == "recommended" and not made.dangers and not checks,

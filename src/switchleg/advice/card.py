@@ -179,7 +179,8 @@ def _verdict(
 
 def _next(knowledge: Knowledge, advice: Advice) -> Iterator[Line]:
     where = {"floor": "from the floor", "wall": "at the wall, plate off", "canopy": "in the canopy"}
-    for check in advice.next_checks:
+    named = {check.fact for check in advice.next_checks}
+    for check in (*advice.next_checks, *(other for other in advice.for_others if other.fact not in named)):
         question = knowledge.tree.questions[check.fact]
         yield Line(text=f"{question.ask} ({where[check.station]}) {check.text}", kind="step")
 
@@ -193,22 +194,24 @@ def _cases(knowledge: Knowledge, advice: Advice) -> Iterator[Line]:
     every = [set(one.preparations) for case in advice.cases for one in case.outlooks if one.scheme]
     shared = set.intersection(*every) if every else set()
     for case in advice.cases:
-        told = _outlook(knowledge, case, shared)
-        yield Line(text=f'If "{case.answer}" ({likelihood(case.p)}, {round(100 * case.p)} %): {told}.', kind="item")
+        chance = "yours to decide" if case.p is None else f"{likelihood(case.p)}, {percent(case.p)}"
+        yield Line(text=f'If "{case.answer}" ({chance}): {_outlook(knowledge, case, shared)}.', kind="item")
 
 
 def _outlook(knowledge: Knowledge, case: Case, shared: set[str]) -> str:
     """One scheme with what it takes beside the `shared` preparations, or several with their shares."""
-    titles = {s.id: _lower(s.title) for s in knowledge.schemes.scheme} | {"none": "nothing that fits"}
+    titles = {s.id: _lower(s.title) for s in knowledge.schemes.scheme}
+    titles |= {"none": "nothing that fits", "stop": "stop, and call a licensed electrician"}
     schemes = list(case.schemes.items())
     if len(schemes) > 1:
-        return words.listed(f"{titles[s]} ({likelihood(p)}, {round(100 * p)} %)" for s, p in schemes[:3])
+        return words.listed(f"{titles[s]} ({likelihood(p)}, {percent(p)})" for s, p in schemes[:3])
     title = titles[schemes[0][0]]
     if len(case.outlooks) > 1:
         return f"{title}; what it takes depends on further looks"
     wanted = {name for one in case.outlooks for name in one.preparations} - shared
     steps = [_lower(p.title) for p in knowledge.preparations.preparation if p.id in wanted]
-    return f"{title}. It takes: {words.listed(steps)}" if steps else title
+    takes = f". It takes: {words.listed(steps)}" if steps else ""
+    return title + takes + ("" if case.settles else ". It holds if the looks still open find nothing against it")
 
 
 def _evidence(advice: Advice) -> Iterator[Line]:
@@ -332,6 +335,11 @@ def _placing(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVer
 def likelihood(p: float) -> str:
     """A share in words."""
     return next(word for least, word in LIKELIHOODS if p >= least)
+
+
+def percent(p: float) -> str:
+    """A share in numbers; what may yet be otherwise is never told as sure."""
+    return f"{100 if p == 1 else max(1, min(99, round(100 * p)))} %"
 
 
 def _known(advice: Advice) -> Iterator[Line]:

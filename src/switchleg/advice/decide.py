@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from switchleg.advice import numbers
 from switchleg.advice.candidates import DEFAULT_REGION, beliefs, bench_of, contradicting, known_by_colour, region_of
+from switchleg.advice.for_others import looks_for_others
 from switchleg.advice.judge import Judge, Outcome
 from switchleg.advice.model import NextCheck, Recommendation, Status, Stop
 from switchleg.advice.open_looks import MOST, next_checks
@@ -16,6 +17,7 @@ from switchleg.advice.second_look import deciding
 from switchleg.advice.stops import NOTHING_FITS, contradictions_in, doubtful_answers, open_dangers, stops_of
 from switchleg.advice.survey import Survey, hypotheses
 from switchleg.advice.tried import Drawer
+from switchleg.advice.unhung import by_copper
 from switchleg.diagnosis.belief import WiringBelief
 from switchleg.diagnosis.fans import FanBelief
 from switchleg.tree.model import Value
@@ -36,6 +38,8 @@ class Decision:
     stops: tuple[Stop, ...]
     contradictions: tuple[tuple[str, ...], ...]
     checks: tuple[NextCheck, ...]
+    """This person's looks; when none is left, those of others."""
+    for_others: tuple[NextCheck, ...]
     again: tuple[str, ...]
     """Answers to look at once more before anything is said: all else hangs on them."""
     doubtful: dict[str, float]
@@ -57,10 +61,8 @@ def decide(
     contradictions = contradictions_in(wirings, fans, survey, facts)
     stops = stops_of(knowledge, facts, contradictions, survey)
     best = survey.agreed()
-    dangers = open_dangers(knowledge, facts)
-    if best is not None and not survey.goes_up():  # nobody climbs for what is left as it is
-        dangers = tuple(f for f in dangers if f in untold or knowledge.tree.station_of[f] != "canopy")
-    unsafe = [fact for fact in dangers if fact in untold]
+    dangers = _dangers(knowledge, facts, untold, survey, best)
+    unsafe = untold_dangers(knowledge, facts, untold, survey, best)
     against = contradicting(knowledge, facts, region, untold)
     doubtful = doubtful_answers(knowledge, facts, fans, against, contradictions)
     again: tuple[str, ...] = ()
@@ -78,9 +80,38 @@ def decide(
     if contradictions or not stops:
         checks = next_checks(knowledge, facts, survey, contradictions, region, doubtful, dangers, unsafe)
         checks = (*_once_more(knowledge, again), *checks)[:MOST]
+    others = looks_for_others(knowledge, facts, survey, region) if status == "needs_checks" else ()
     return Decision(
-        status, recommendation, best, stops, contradictions, checks, again, doubtful, dangers, wirings, fans, survey
+        status=status,
+        recommendation=recommendation,
+        best=best,
+        stops=stops,
+        contradictions=contradictions,
+        checks=checks or others,
+        for_others=others,
+        again=again,
+        doubtful=doubtful,
+        dangers=dangers,
+        wirings=wirings,
+        fans=fans,
+        survey=survey,
     )
+
+
+def _dangers(
+    knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str], survey: Survey, best: Outcome | None
+) -> tuple[str, ...]:
+    dangers = open_dangers(knowledge, facts)
+    if best is not None and not survey.goes_up():  # nobody climbs for what is left as it is
+        dangers = tuple(f for f in dangers if f in untold or knowledge.tree.station_of[f] != "canopy")
+    return dangers
+
+
+def untold_dangers(
+    knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str], survey: Survey, best: Outcome | None
+) -> tuple[str, ...]:
+    """Dangers that somebody looked for and could not tell: no verdict stands before they are told."""
+    return tuple(fact for fact in _dangers(knowledge, facts, untold, survey, best) if fact in untold)
 
 
 def _once_more(knowledge: Knowledge, again: tuple[str, ...]) -> Iterator[NextCheck]:
@@ -99,7 +130,8 @@ def look(
     judge = _judge(knowledge, facts, region, bench, untold)
     if facts.get("wall_boxes") == 2 and "neutral_reading" not in facts:
         judge = replace(judge, coloured=known_by_colour(knowledge, facts, region, bench, untold))
-    return wirings, fans, Survey(judge, hypotheses(wirings, fans))
+    survey = Survey(judge, hypotheses(wirings, fans))
+    return wirings, fans, by_copper(survey) if facts.get("fan_installed") is False else survey
 
 
 def _judge(

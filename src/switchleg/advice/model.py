@@ -109,9 +109,12 @@ class Stop(Plain):
 
 
 class NextCheck(Plain):
+    """A look still to be taken. `by`: "other" where it is somebody else's, and `text` begins with whose."""
+
     fact: str
     station: str
     text: str
+    by: Literal["you", "other"] = "you"
 
 
 class Evidence(Plain):
@@ -123,7 +126,7 @@ class Evidence(Plain):
 
 
 class Outlook(Plain):
-    """What would be recommended, and its share: "" when nothing would fit."""
+    """What would be recommended, and its share: "" when nothing would fit, "stop" when the work would end."""
 
     scheme: str
     preparations: tuple[str, ...]
@@ -133,14 +136,16 @@ class Outlook(Plain):
 class Case(Plain):
     """If the next look shows `answer` (likelihood `p` today), these schemes are left with their shares.
 
-    `outlooks`: the same with their preparations, likeliest first.
+    `p` is None where the answer is a decision. `outlooks`: the schemes with their preparations, likeliest first.
+    `settles`: with this answer the verdict stands, and nothing else has to be looked at for it.
     """
 
     fact: str
     answer: str
-    p: float
+    p: float | None
     schemes: dict[str, float]
     outlooks: tuple[Outlook, ...] = ()
+    settles: bool = False
 
 
 class BoxFill(Plain):
@@ -173,5 +178,7 @@ class Advice(Plain):
     """Answers to be looked at once more: on each alone hangs that nothing fits, or it is likelier wrong than right."""
     doubtful: dict[str, float] = Field(default_factory=dict)
     """Answers that are likely slips, or worth a second look in a contradiction, with how likely they are wrong."""
+    for_others: tuple[NextCheck, ...] = ()
+    """Looks that would decide and that this person does not take: into a canopy that stays shut, with power on."""
     enough: bool = False
     """No open question could change the recommendation, its joints, or a stop."""

@@ -6,10 +6,14 @@ from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from switchleg.advice.candidates import region_of
+from switchleg.advice.control_looks import CONTROL_LOOKS, control_shares, no_such_control
+from switchleg.advice.dangers import by_worth
 from switchleg.advice.joints import joints_known
 from switchleg.advice.model import NextCheck
 from switchleg.advice.numbers import support_warning
-from switchleg.advice.survey import LOOKED_THROUGH, Hypothesis, Survey
+from switchleg.advice.survey import LOOKED_THROUGH, PERMISSIONS, Hypothesis, Survey
+from switchleg.advice.trouble import trouble_of
 from switchleg.diagnosis.clues import CluesFile
 from switchleg.diagnosis.fans import Fan
 from switchleg.diagnosis.next_check import Check, rank
@@ -42,8 +46,6 @@ FAN_LOOKS: dict[str, Callable[[Hypothesis], Shares]] = {
 MOTOR_LOOKS = ("motor_label", "pull_chain_fan", "capacitor_in", "receiver_motor_leads")
 """Looks whose answers are clues: how likely each is stands in clues.toml."""
 
-CONTROL_LOOKS = ("control_1_does", "control_2_does", "wall_controls")
-
 
 def _light_lead(fan: Fan) -> str | None:
     if not fan.receiver or fan.light == "none":
@@ -58,7 +60,7 @@ def shares(survey: Survey, clues: CluesFile, h: Hypothesis, fact: str) -> Shares
     if fact in MOTOR_LOOKS:
         return _clue_shares(clues, h.fan, fact)
     if fact in CONTROL_LOOKS:
-        return {tuple(sorted((a.works, len(a.boxes)) for a in h.house.active)): 1.0}
+        return control_shares(h.house, survey.judge.facts, fact)
     possible = predicted(h.house, fact, survey.judge.bench)
     return dict.fromkeys(possible, 1 / len(possible)) if possible else _sure(None)
 
@@ -123,7 +125,7 @@ def ranked(
     def shown(h: Hypothesis, fact: str) -> Shares:
         return shares(survey, knowledge.clues, h, fact)
 
-    return rank([(h, h.p) for h in few], decided, shown, open_facts, trouble_of(knowledge, facts))
+    return rank([(h, h.p) for h in few], decided, shown, open_facts, trouble_of(knowledge, facts, survey.judge.untold))
 
 
 def next_checks(
@@ -143,11 +145,11 @@ def next_checks(
     """
     names: list[str] = []
     if contradictions:
-        trouble = trouble_of(knowledge, facts)
+        trouble = trouble_of(knowledge, facts, survey.judge.untold)
         named = dict.fromkeys(f for conflict in contradictions for f in conflict)
         names = sorted(named, key=lambda f: -doubtful.get(f, 0.0) / trouble(f))
     else:
-        names += unsafe
+        names += by_worth(knowledge, facts, unsafe, trouble_of(knowledge, facts, survey.judge.untold))
         if region is None:
             names.append("region")
         barred = barred_by(knowledge, facts)
@@ -190,36 +192,39 @@ def _joints_today(h: Hypothesis) -> Hashable:
 
 
 def barred_by(knowledge: Knowledge, facts: Mapping[str, Value]) -> Callable[[str], bool]:
-    """Looks that this person does not take: into a canopy that stays closed, with power on unless they are able."""
+    """Looks that this person does not take: into a canopy that stays closed, with power on unless they are able.
+
+    What there is nothing to look at for is no look at all.
+    """
     questions, station_of = knowledge.tree.questions, knowledge.tree.station_of
     closed = facts.get("may_open_canopy") is False
     able = facts.get("able_to_test_live") is True
-    no_fan = facts.get("fan_installed") is False
-    at_the_fan = {*FAN_LOOKS, *MOTOR_LOOKS, "other_load_joined_with"}
 
     def barred(fact: str) -> bool:
         question = questions.get(fact)
-        if no_fan and (fact in at_the_fan or fact.startswith("control_")):
-            return True
-        return (closed and station_of.get(fact) == "canopy") or (bool(question and question.power_on) and not able)
+        powered = bool(question and question.power_on) and not able
+        return moot(facts, fact) or powered or (closed and station_of.get(fact) == "canopy")
 
     return barred
 
 
+def moot(facts: Mapping[str, Value], fact: str) -> bool:
+    """Whether there is nothing to look at: no fan hangs yet, or no such control is there."""
+    if facts.get("fan_installed") is False:
+        at_the_fan = {*FAN_LOOKS, *MOTOR_LOOKS, "other_load_joined_with"}
+        if fact in at_the_fan or fact.startswith("control_"):
+            return True
+    return no_such_control(facts, fact)
+
+
 def left_to_others(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey) -> tuple[str, ...]:
-    """Looks that would decide and that only somebody else may take."""
+    """Looks that would decide and that only somebody else may take, most worth first."""
     barred = barred_by(knowledge, facts)
-    checks = ranked(knowledge, survey, facts, survey.decided)
-    return tuple(c.fact for c in checks if barred(c.fact))
-
-
-def trouble_of(knowledge: Knowledge, facts: Mapping[str, Value]) -> Callable[[str], float]:
-    """Marginal trouble of a look: its own, and its station's opening unless something there is known already."""
-    station_of, data = knowledge.tree.station_of, knowledge.clues.trouble
-    opened = {"floor"} | {station_of[f] for f in facts if f in station_of}
-
-    def trouble(fact: str) -> float:
-        station = station_of.get(fact, "floor")
-        return data.fact.get(fact, data.otherwise) + (0.0 if station in opened else data.station[station])
-
-    return trouble
+    names = [c.fact for c in ranked(knowledge, survey, facts, survey.decided)]
+    if best := survey.agreed():
+        names += [c.fact for c in ranked(knowledge, survey, facts, lambda h: h.wiring)]
+        region = region_of(knowledge, facts)
+        if region and not joints_known(survey, best.scheme, region):
+            names += [c.fact for c in ranked(knowledge, _wirings(survey), facts, _joints_today)]
+    names += [f for f in survey.looks_waited_for() if f not in facts and f not in PERMISSIONS]
+    return tuple(f for f in dict.fromkeys(names) if barred(f) and not moot(facts, f))

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 from switchleg.advice import numbers
 from switchleg.advice.judge import Outcome
 from switchleg.advice.knowledge import Caution
-from switchleg.advice.model import Recommendation
-from switchleg.advice.open_looks import left_to_others
+from switchleg.advice.model import NextCheck, Recommendation
 from switchleg.advice.splices import two_legs
 from switchleg.advice.survey import Survey
 from switchleg.advice.words import LOAD, listed
@@ -74,12 +73,14 @@ def once_more(knowledge: Knowledge, again: Sequence[str], *, fits: bool) -> str:
     return f"With these answers nothing fits. Any one of them alone would change that, so look once more: {asks}"
 
 
-def for_others(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey) -> tuple[str, ...]:
-    """When only looks are left that this person does not take."""
-    asks = [knowledge.tree.questions[f].ask for f in left_to_others(knowledge, facts, survey)]
-    if not asks:
-        return ()
-    return ("What is left takes a look that you do not take. A licensed electrician can say: " + " ".join(asks[:3]),)
+def for_others(knowledge: Knowledge, checks: Sequence[NextCheck]) -> tuple[str, ...]:
+    """When only looks are left that this person does not take, or none."""
+    asks = " ".join(knowledge.tree.questions[check.fact].ask for check in checks)
+    if asks:
+        return (f"What is left takes a look that you do not take. A licensed electrician can say: {asks}",)
+    return (
+        "No look that is asked for here decides what is left. A licensed electrician can say, by tracing the wires.",
+    )
 
 
 def _never_off(knowledge: Knowledge, facts: Mapping[str, Value], best: Outcome | None, survey: Survey) -> list[str]:

@@ -40,6 +40,8 @@ class Trouble(Strict):
     station: dict[Station, float]
     fact: dict[str, float] = Field(default_factory=dict)
     otherwise: float = 1.0
+    once_more: float = 0.0
+    """More, where somebody has opened a station, looked and could not tell."""
     sources: tuple[str, ...]
 
 
@@ -54,6 +56,19 @@ class Slips(Strict):
 
     def rate(self, fact: str) -> float:
         return 0.0 if fact in self.never else self.fact.get(fact, self.otherwise)
+
+
+class Share(Strict):
+    value: Value
+    p: float = Field(ge=0, le=1)
+
+
+class Chance(Strict):
+    """How often a look that no candidate house or fan speaks of shows each answer (estimates)."""
+
+    fact: str
+    shares: tuple[Share, ...]
+    sources: tuple[str, ...]
 
 
 class Priors(Strict):
@@ -74,3 +89,4 @@ class CluesFile(Strict):
     receiver: tuple[Clue, ...]
     trouble: Trouble
     slip: Slips
+    chance: tuple[Chance, ...] = ()

@@ -109,15 +109,16 @@ class SessionBase:
         if advice.status != "needs_checks" or not advice.next_checks or not advice.cases:
             return ""
         check = advice.next_checks[0]
-        decides = all(len(case.outlooks) == 1 for case in advice.cases)
+        decides = all(case.settles for case in advice.cases) and advice.cases[0].fact == check.fact
         at = self._walk.at
         if not decides and (isinstance(self._tree.nodes.get(at), Door) or self._tree.station_of.get(at) == "floor"):
             return ""  # a gate says itself what is better opened first
         if check.fact == getattr(self._tree.nodes.get(at), "fact", ""):
             return "This answer decides it." if decides else ""  # the question is in view
         where = {"floor": "from the floor", "wall": "at the wall, plate off", "canopy": "in the canopy"}[check.station]
-        lead = "One look decides it" if decides else "The look that brings most now"
-        return f"{lead}: {self._tree.questions[check.fact].ask} ({where})"
+        lead = "One look decides it" if decides else "The look to take next"
+        whose = ", by somebody else: see the card" if check.by == "other" else ""
+        return f"{lead}: {self._tree.questions[check.fact].ask} ({where}{whose})"
 
     def card(self) -> Card:
         """The card on what is known now; its verdict goes into the record with the knowledge version.

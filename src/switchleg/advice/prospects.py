@@ -1,0 +1,49 @@
+"""What the verdict would be with one more answer: the recommendations left, with their shares."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from switchleg.advice.candidates import region_of
+from switchleg.advice.decide import look, untold_dangers
+from switchleg.advice.stops import NOTHING_FITS, stops_of
+from switchleg.advice.survey import LOOKED_THROUGH, Survey
+from switchleg.tree.model import Value
+
+if TYPE_CHECKING:
+    from switchleg.knowledge.load import Knowledge
+
+Decided = tuple[str, tuple[str, ...]]
+"""A scheme and its preparations; "" when nothing fits, STOP when the work ends."""
+
+STOP = "stop"
+
+
+@dataclass(frozen=True)
+class Prospect:
+    """`shares`: recommendations over the likeliest cases. `settled`: the verdict would stand on these facts.
+
+    With no shares, no house and fan agrees with them.
+    """
+
+    shares: Mapping[Decided, float]
+    settled: bool
+
+
+def prospect(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str]) -> Prospect:
+    """The verdict on these facts as far as it needs no words; answers are taken as they are."""
+    survey = look(knowledge, facts, untold)[2]
+    likely = Survey(survey.judge, survey.hypotheses[:LOOKED_THROUGH])
+    stops = [stop.rule for stop in stops_of(knowledge, facts, (), likely)] if likely.hypotheses else []
+    if any(rule != NOTHING_FITS for rule in stops):
+        return Prospect({(STOP, ()): 1.0}, settled=True)
+    shares = likely.shares()
+    total = sum(shares.values())
+    left = {decided: p / total for decided, p in shares.items()}
+    if stops:
+        return Prospect(left, settled=survey.nothing_fits())
+    best = survey.agreed() if len(left) == 1 else None
+    stands = best is not None and region_of(knowledge, facts) is not None
+    return Prospect(left, settled=stands and not untold_dangers(knowledge, facts, untold, survey, best))
