@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import lru_cache
 
 import networkx as nx
 from wiring_world import bench, contacts, feed_ends
 
-from simulation.houses import Recipe, crossing, lay, legs, site_of
+from simulation.houses import WORKS, Recipe, crossing, lay, legs, site_of
 from simulation.people import Case, plain_answers
 from switchleg.advice import numbers
 from switchleg.advice.candidates import bench_of, palette_of, region_of
@@ -59,6 +60,27 @@ def _drawer(knowledge: Knowledge, region: str) -> Drawer:
     return Drawer(bench_of(knowledge, knowledge.regions[region]))
 
 
+def same_copper(recipe: Recipe) -> Iterator[Recipe]:
+    """The recipe with everything that its switches might be said to work while no fan hangs."""
+    names = [works for works, _ in recipe.switches]
+    others: list[list[str]] = [["fan"], ["light"], ["both"]] if len(names) == 1 and "tied" not in names else []
+    if sorted(names) == ["fan", "light"]:
+        others = [names[::-1]]
+    yield recipe
+    for renamed in others:
+        new = dict(zip([WORKS[n][0] for n in names], [WORKS[n][0] for n in renamed], strict=True))
+        switches = tuple((w, boxes) for w, (_, boxes) in zip(renamed, recipe.switches, strict=True))
+        other = recipe.other and (new[recipe.other[0]], recipe.other[1])
+        twin = replace(recipe, switches=switches, other=other)
+        if twin != recipe and _kinds(twin) == _kinds(recipe):
+            yield twin
+
+
+def _kinds(recipe: Recipe) -> dict[str, list[str]]:
+    fixed = {"HOT", "NEUTRAL", "T1", "T2"}
+    return {cable: sorted(n if n in fixed else "leg" for n in nets) for cable, nets in crossing(recipe).items()}
+
+
 class Truth:
     """What would be right in the true house, with the true answer to every question that comes up."""
 
@@ -76,10 +98,14 @@ class Truth:
             full_boxes=numbers.FullBoxes(facts, region, knowledge.tables), drawer=drawer,
         )  # fmt: skip
         fan = case.fan
-        self.house = true_house(case.recipe, region.id, knowledge)
         known = Fan(fan.motor, fan.receiver, fan.light, fan.resumes, fan.remote, fan.hidden)  # type: ignore[arg-type]
-        self.hypothesis = Hypothesis(self.house.id, self.house, known, 1.0)
-        self.survey = Survey(judge, (self.hypothesis,))
+        recipes = (case.recipe,) if case.facts["fan_installed"] else tuple(same_copper(case.recipe))
+        houses = [true_house(recipe, region.id, knowledge) for recipe in recipes]
+        self.survey = Survey(judge, tuple(Hypothesis(h.id, h, known, 1.0) for h in houses))
+        self.hypothesis = max(
+            self.survey.hypotheses, key=lambda h: best.rank if (best := self.survey.best(h)) else (float("-inf"),)
+        )
+        self.house = self.hypothesis.house
         self.best = self.survey.best(self.hypothesis)
         self.stop_facts = {s.id: tuple(c.fact for c in s.when) for s in knowledge.rules.stop if all_hold(s.when, facts)}
         self.stop_facts |= {stop.rule: stop.facts for stop in numbers.stops(facts, knowledge.tables)}

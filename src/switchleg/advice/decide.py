@@ -17,6 +17,7 @@ from switchleg.advice.second_look import deciding
 from switchleg.advice.stops import NOTHING_FITS, contradictions_in, doubtful_answers, open_dangers, stops_of
 from switchleg.advice.survey import Survey, hypotheses
 from switchleg.advice.tried import Drawer
+from switchleg.advice.unhung import by_copper
 from switchleg.diagnosis.belief import WiringBelief
 from switchleg.diagnosis.fans import FanBelief
 from switchleg.tree.model import Value
@@ -129,7 +130,8 @@ def look(
     judge = _judge(knowledge, facts, region, bench, untold)
     if facts.get("wall_boxes") == 2 and "neutral_reading" not in facts:
         judge = replace(judge, coloured=known_by_colour(knowledge, facts, region, bench, untold))
-    return wirings, fans, Survey(judge, hypotheses(wirings, fans))
+    survey = Survey(judge, hypotheses(wirings, fans))
+    return wirings, fans, by_copper(survey) if facts.get("fan_installed") is False else survey
 
 
 def _judge(

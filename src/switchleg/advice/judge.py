@@ -218,13 +218,13 @@ class Judge:
             yield Obstacle("canopy_work", facts=("may_open_canopy",))
 
     def _waits(self, way: Way, tried: Tried) -> tuple[str, ...]:
-        plan = tried.plan
-        if way.light_from == HOT and plan.fan.light != "none" and "pull_chain_light" not in self.facts:
+        plan, hung = tried.plan, self.facts.get("fan_installed") is not False
+        if hung and way.light_from == HOT and plan.fan.light != "none" and "pull_chain_light" not in self.facts:
             return ("pull_chain_light",)
         dark = self.wall_light_required and plan.fan.light != "none" and "only_room_light" in self.untold
         if dark and "only_room_light" not in self.facts and not tried.hand_on_light:
             return ("only_room_light",)
-        stays = self.facts.get("fan_installed") is not False and self.facts.get("may_replace_fan") is not True
+        stays = hung and self.facts.get("may_replace_fan") is not True
         return ("may_replace_fan",) if way.receiver == "replace" and stays else ()
 
     def _unseen(self, preparations: tuple[str, ...]) -> tuple[str, ...]:
