@@ -48,7 +48,7 @@ MOTOR_LOOKS = ("motor_label", "pull_chain_fan", "capacitor_in", "receiver_motor_
 
 
 def _light_lead(fan: Fan) -> str | None:
-    if not fan.receiver or fan.light == "none":
+    if not fan.receiver or fan.hidden or fan.light == "none":
         return None
     return {"receiver_mains": "mains", "receiver_low_voltage": "low_voltage"}.get(fan.light, "none")
 
