@@ -92,7 +92,7 @@ class Truth:
         drawer = _drawer(knowledge, region.id)
         judge = Judge(
             schemes=knowledge.schemes, preparations=knowledge.preparations, rules=knowledge.rules, bench=drawer.bench,
-            facts=facts,
+            heard=facts,
             wall_light_required=region.room_light_rule.wall_control_needed == "yes"
             and region.room_light_rule.battery_control_counts != "yes",
             full_boxes=numbers.FullBoxes(facts, region, knowledge.tables), drawer=drawer,
@@ -101,7 +101,7 @@ class Truth:
         known = Fan(fan.motor, fan.receiver, fan.light, fan.resumes, fan.remote, fan.hidden)  # type: ignore[arg-type]
         recipes = (case.recipe,) if case.facts["fan_installed"] else tuple(same_copper(case.recipe))
         houses = [true_house(recipe, region.id, knowledge) for recipe in recipes]
-        self.survey = Survey(judge, tuple(Hypothesis(h.id, h, known, 1.0) for h in houses))
+        self.survey = Survey(judge, tuple(Hypothesis(h.id, h, known, 1.0) for h in houses), facts)
         self.hypothesis = max(
             self.survey.hypotheses, key=lambda h: best.rank if (best := self.survey.best(h)) else (float("-inf"),)
         )

@@ -95,7 +95,7 @@ def _one(
                 f"{advice.recommendation.preparations if advice.recommendation else advice.contradictions}\n"
                 f"    right: {right}; stops {truth.stops}\n    slips (true, told): {slips}\n"
                 f"    {_short(case.recipe)} {_short(case.fan)}\n    untold: "
-                f"{sorted(f for f in truth.survey.judge.facts if f not in walked.facts)}\n    told: "
+                f"{sorted(f for f in truth.survey.facts if f not in walked.facts)}\n    told: "
                 + ", ".join(f"{f} {v}" for f, v in walked.facts.items() if f not in BESIDES),
             )
         )

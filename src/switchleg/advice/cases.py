@@ -107,7 +107,7 @@ def _believed(knowledge: Knowledge, survey: Survey, question: Question) -> Mappi
     likeliest: dict[Told, float] = {
         (question.fact, max(part, key=lambda v: part[v])): sum(part.values()) for part in found.values()
     }
-    if without and "receiver" not in survey.judge.facts:
+    if without and "receiver" not in survey.facts:
         likeliest["receiver", False] = without
     return likeliest
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from switchleg.advice import numbers
+from switchleg.advice import judge as judging
+from switchleg.advice import numbers, preparations, unproved
 from switchleg.advice.candidates import DEFAULT_REGION, beliefs, bench_of, contradicting, known_by_colour, region_of
 from switchleg.advice.for_others import looks_for_others
 from switchleg.advice.judge import Judge, Outcome
@@ -19,13 +20,12 @@ from switchleg.advice.survey import Survey, hypotheses
 from switchleg.advice.tried import Drawer
 from switchleg.advice.unhung import by_copper
 from switchleg.diagnosis.belief import WiringBelief
-from switchleg.diagnosis.fans import FanBelief
+from switchleg.diagnosis.fans import CHAIN_ALONE, FanBelief
+from switchleg.figures import box_fill
 from switchleg.tree.model import Value
-from switchleg.wiring.bench import Bench
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
-    from switchleg.knowledge.regions import Region
 
 
 @dataclass(frozen=True)
@@ -127,28 +127,45 @@ def look(
     region = region_of(knowledge, facts)
     bench = bench_of(knowledge, region or knowledge.regions[DEFAULT_REGION])
     wirings, fans = beliefs(knowledge, facts, region, bench, untold)
-    judge = _judge(knowledge, facts, region, bench, untold)
-    if facts.get("wall_boxes") == 2 and "neutral_reading" not in facts:
-        judge = replace(judge, coloured=known_by_colour(knowledge, facts, region, bench, untold))
-    survey = Survey(judge, hypotheses(wirings, fans))
+    coloured = (
+        facts.get("wall_boxes") == 2
+        and "neutral_reading" not in facts
+        and known_by_colour(knowledge, facts, region, bench, untold)
+    )
+    read = read_in_judging(knowledge)
+    heard = tuple(sorted((fact, type(value), value) for fact, value in facts.items() if fact in read))
+    judge = _judge(knowledge, heard, read & frozenset(untold), coloured)
+    survey = Survey(judge, hypotheses(wirings, fans), facts, frozenset(untold))
     return wirings, fans, by_copper(survey) if facts.get("fan_installed") is False else survey
 
 
+@lru_cache(maxsize=4)
+def read_in_judging(knowledge: Knowledge) -> frozenset[str]:
+    """Answers that judging may read; all others change only which houses and fans there are to judge."""
+    forbidding = {condition.fact for rule in knowledge.rules.forbids for condition in rule.when}
+    return judging.READS | preparations.READS | unproved.READS | CHAIN_ALONE | box_fill.READS | forbidding
+
+
+@lru_cache(maxsize=16)
 def _judge(
-    knowledge: Knowledge, facts: Mapping[str, Value], region: Region | None, bench: Bench, untold: Collection[str]
+    knowledge: Knowledge, heard: tuple[tuple[str, type, Value], ...], blind: frozenset[str], coloured: bool
 ) -> Judge:
+    facts = {fact: value for fact, _, value in heard}
+    region = region_of(knowledge, facts)
+    local = region or knowledge.regions[DEFAULT_REGION]
     return Judge(
         schemes=knowledge.schemes,
         preparations=knowledge.preparations,
         rules=knowledge.rules,
-        bench=bench,
-        facts=facts,
-        untold=frozenset(untold),
+        bench=bench_of(knowledge, local),
+        heard=facts,
+        blind=blind,
+        coloured=coloured,
         wall_light_required=region is not None
         and region.room_light_rule.wall_control_needed == "yes"
         and region.room_light_rule.battery_control_counts != "yes",
         full_boxes=numbers.FullBoxes(facts, region, knowledge.tables),
-        drawer=_drawer(knowledge, (region or knowledge.regions[DEFAULT_REGION]).id),
+        drawer=_drawer(knowledge, local.id),
     )
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from switchleg.advice.decide import look
 from switchleg.advice.look_table import case_of
 from switchleg.advice.open_looks import barred_by, ranked
-from switchleg.advice.survey import LOOKED_THROUGH, Hypothesis, Survey
+from switchleg.advice.survey import LOOKED_THROUGH, Hypothesis
 from switchleg.diagnosis.policies import open_first
 from switchleg.tree.model import STATIONS, Station, Value
 
@@ -43,7 +43,7 @@ def first_station(
     if not few:
         return None
     whole = sum(h.p for h in few)
-    likely = Survey(survey.judge, tuple(Hypothesis(h.wiring, h.house, h.fan, h.p / whole) for h in few))
+    likely = survey.of(tuple(Hypothesis(h.wiring, h.house, h.fan, h.p / whole) for h in few))
     table = case_of(knowledge, facts, likely, covering=0.999, most=MOST).table
     mask = sum(1 << place for place, station in enumerate(table.stations) if station in opened)
     named = open_first(table, table.everything, mask)

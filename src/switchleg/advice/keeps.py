@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from itertools import combinations
 
-from switchleg.advice.plan import Plan
+from switchleg.advice.knowledge import Way
+from switchleg.advice.plan import Plan, Setting
+from switchleg.diagnosis.fans import Fan
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.dials import positions
 from switchleg.wiring.netlist import Placed, Terminal
+from switchleg.wiring.parts import Control
 from switchleg.wiring.rules import FULL, downstream, unpowered
 from switchleg.wiring.site import HOT
 from switchleg.wiring.solve import solve
@@ -30,6 +34,30 @@ def keeps(plan: Plan, bench: Bench) -> dict[str, bool | None]:
         "want_keep_wall_look": _look(plan, bench),
         "stays_online": _online(plan, bench),
     }
+
+
+def never_kept(way: Way, fan: Fan, fed: Setting, today: int | None, controls: Mapping[str, Control]) -> frozenset[str]:
+    """Wishes that a way surely misses, told by its parts before anything is wired.
+
+    `today`: places with a control at the wall; None where nobody works anything there.
+    """
+    placed = [(part, controls[part.control]) for part in way.part if part.nets]
+    channels = [channel for _, control in placed for channel in control.channel]
+    by_app = {*way.app, *(function for channel in channels for function in channel.app)}
+    found = set()
+    if "speed" not in by_app:
+        found.add("want_speed_from_app")
+    if fan.remote and not fed.receiver_kept:
+        found.add("want_keep_remote")
+    if fan.light != "none" and "light" not in way.app:
+        if fed.light_net is None or fed.light_net == way.fan_from != HOT:
+            found.add("want_light_apart")
+        if fed.light_net is None or "dim" not in by_app:
+            found.add("want_light_dimming")
+    devices = [control for part, control in placed if control.place == "wall" and control.gangs]
+    if today is not None and (len(devices) < today or not all(control.keeps_look for control in devices)):
+        found.add("want_keep_wall_look")
+    return frozenset(found)
 
 
 def _function_rows(plan: Plan, bench: Bench) -> list[tuple[bool, bool]]:

@@ -10,9 +10,10 @@ from switchleg.advice.candidates import region_of
 from switchleg.advice.control_looks import CONTROL_LOOKS, control_shares, no_such_control
 from switchleg.advice.dangers import by_worth
 from switchleg.advice.joints import joints_known
+from switchleg.advice.judge import PERMISSIONS
 from switchleg.advice.model import NextCheck
 from switchleg.advice.numbers import support_warning
-from switchleg.advice.survey import LOOKED_THROUGH, PERMISSIONS, Hypothesis, Survey
+from switchleg.advice.survey import LOOKED_THROUGH, Hypothesis, Survey
 from switchleg.advice.trouble import trouble_of
 from switchleg.diagnosis.clues import CluesFile
 from switchleg.diagnosis.fans import Fan
@@ -60,7 +61,7 @@ def shares(survey: Survey, clues: CluesFile, h: Hypothesis, fact: str) -> Shares
     if fact in MOTOR_LOOKS:
         return _clue_shares(clues, h.fan, fact)
     if fact in CONTROL_LOOKS:
-        return control_shares(h.house, survey.judge.facts, fact)
+        return control_shares(h.house, survey.facts, fact)
     possible = predicted(h.house, fact, survey.judge.bench)
     return dict.fromkeys(possible, 1 / len(possible)) if possible else _sure(None)
 
@@ -125,7 +126,7 @@ def ranked(
     def shown(h: Hypothesis, fact: str) -> Shares:
         return shares(survey, knowledge.clues, h, fact)
 
-    return rank([(h, h.p) for h in few], decided, shown, open_facts, trouble_of(knowledge, facts, survey.judge.untold))
+    return rank([(h, h.p) for h in few], decided, shown, open_facts, trouble_of(knowledge, facts, survey.untold))
 
 
 def next_checks(
@@ -145,11 +146,11 @@ def next_checks(
     """
     names: list[str] = []
     if contradictions:
-        trouble = trouble_of(knowledge, facts, survey.judge.untold)
+        trouble = trouble_of(knowledge, facts, survey.untold)
         named = dict.fromkeys(f for conflict in contradictions for f in conflict)
         names = sorted(named, key=lambda f: -doubtful.get(f, 0.0) / trouble(f))
     else:
-        names += by_worth(knowledge, facts, unsafe, trouble_of(knowledge, facts, survey.judge.untold))
+        names += by_worth(knowledge, facts, unsafe, trouble_of(knowledge, facts, survey.untold))
         if region is None:
             names.append("region")
         barred = barred_by(knowledge, facts)
@@ -184,7 +185,7 @@ def _wirings(survey: Survey) -> Survey:
         for h in survey.hypotheses[:LOOKED_THROUGH]
         for house in (h.house, *h.alike)
     ]
-    return Survey(survey.judge, tuple(each))
+    return survey.of(tuple(each))
 
 
 def _joints_today(h: Hypothesis) -> Hashable:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from switchleg.advice.candidates import region_of
 from switchleg.advice.decide import look, untold_dangers
 from switchleg.advice.stops import NOTHING_FITS, stops_of
-from switchleg.advice.survey import LOOKED_THROUGH, Survey
+from switchleg.advice.survey import LOOKED_THROUGH
 from switchleg.tree.model import Value
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ class Prospect:
 def prospect(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str]) -> Prospect:
     """The verdict on these facts as far as it needs no words; answers are taken as they are."""
     survey = look(knowledge, facts, untold)[2]
-    likely = Survey(survey.judge, survey.hypotheses[:LOOKED_THROUGH])
+    likely = survey.of(survey.hypotheses[:LOOKED_THROUGH])
     stops = [stop.rule for stop in stops_of(knowledge, facts, (), likely)] if likely.hypotheses else []
     if any(rule != NOTHING_FITS for rule in stops):
         return Prospect({(STOP, ()): 1.0}, settled=True)

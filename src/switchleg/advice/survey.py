@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from switchleg.advice.judge import Judge, Outcome
 from switchleg.advice.tried import Tried
 from switchleg.diagnosis.belief import WiringBelief
-from switchleg.diagnosis.fans import Fan, FanBelief
+from switchleg.diagnosis.fans import BEHIND, Fan, FanBelief
 from switchleg.diagnosis.houses import Candidate
-
-PERMISSIONS = frozenset({"may_replace_fan"})
-"""What an outcome may wait for that is leave, not a look: without it the outcome is no candidate."""
+from switchleg.tree.model import Value
 
 LOOKED_THROUGH = 150
 """How many of the likeliest hypotheses rank the next looks; the verdicts look through all."""
@@ -34,19 +32,20 @@ class Hypothesis:
 
 def hypotheses(wirings: WiringBelief, fans: FanBelief) -> tuple[Hypothesis, ...]:
     """Every allowed pair, likeliest first. A light on the receiver has no leg of its own."""
-    found: list[Hypothesis] = []
+    unlit = tuple((fan, p) for fan, p in fans.shares.items() if fan.light == "none")
+    lit = tuple((fan, p) for fan, p in fans.shares.items() if fan.light != "none")
+    own_lead = tuple((fan, p) for fan, p in lit if fan.light not in BEHIND)
+    found: list[tuple[float, str, Candidate, Fan, tuple[Candidate, ...]]] = []
     for cls in wirings.classes:
         houses = _distinct(cls.members)
-        share = sum(h.p for h, *_ in houses)
-        for house, *alike in houses:
-            for fan, p in fans.shares.items():
-                apart = house.has_light and house.fan_on != house.light_on
-                on_receiver = fan.light in ("receiver_mains", "receiver_low_voltage")
-                if house.has_light != (fan.light != "none") or (apart and on_receiver):
-                    continue
-                found.append(Hypothesis(cls.id, house, fan, cls.p * house.p / share * p, tuple(alike)))
-    total = sum(h.p for h in found)
-    return tuple(replace(h, p=h.p / total) for h in sorted(found, key=lambda h: -h.p))
+        share = sum(house.p for house, *_ in houses)
+        for house, *others in houses:
+            suiting = (own_lead if house.fan_on != house.light_on else lit) if house.has_light else unlit
+            here, alike = cls.p * house.p / share, tuple(others)
+            found += [(here * p, cls.id, house, fan, alike) for fan, p in suiting]
+    total = sum(one[0] for one in found)
+    found.sort(key=lambda one: -one[0])
+    return tuple(Hypothesis(wiring, house, fan, p / total, alike) for p, wiring, house, fan, alike in found)
 
 
 def _distinct(members: tuple[Candidate, ...]) -> list[list[Candidate]]:
@@ -54,24 +53,32 @@ def _distinct(members: tuple[Candidate, ...]) -> list[list[Candidate]]:
 
     Behind it stands the likeliest of those that leave another conductor unused.
     """
-    found: dict[object, dict[bool, Candidate]] = {}
+    found: dict[str, dict[bool, Candidate]] = {}
     for house in sorted(members, key=lambda h: -h.p):
-        loops = tuple((s.id, s.box, s.nets) for s in house.site.stubs if s.id in ("other", "beside"))
-        nets = tuple(sorted(house.routing.nets.items()))
-        key = (house.site.boxes, house.site.cables, house.site.feed_box, nets, house.active, loops, house.has_light)
-        found.setdefault(key, {}).setdefault(house.white_spare, house)
+        found.setdefault(house.carries, {}).setdefault(house.white_spare, house)
     return [list(colours.values()) for colours in found.values()]
 
 
 class Survey:
     """Outcomes by scheme and hypothesis, worked out when asked and kept."""
 
-    def __init__(self, judge: Judge, hypotheses: tuple[Hypothesis, ...]) -> None:
+    def __init__(
+        self,
+        judge: Judge,
+        hypotheses: tuple[Hypothesis, ...],
+        facts: Mapping[str, Value],
+        untold: frozenset[str] = frozenset(),
+    ) -> None:
         self.judge = judge
         self.hypotheses = hypotheses
+        self.facts = facts
+        self.untold = untold
         self._known: dict[tuple[str, int, Fan], Outcome] = {}
-        self._best: dict[tuple[int, Fan], Outcome | None] = {}
         self._schemes = {s.id: s for s in judge.schemes.scheme}
+
+    def of(self, hypotheses: tuple[Hypothesis, ...]) -> Survey:
+        """Other cases under the same answers."""
+        return Survey(self.judge, hypotheses, self.facts, self.untold)
 
     def outcome(self, scheme: str, hypothesis: Hypothesis) -> Outcome:
         key = (scheme, id(hypothesis.house), hypothesis.fan)
@@ -86,12 +93,7 @@ class Survey:
 
     def best(self, hypothesis: Hypothesis) -> Outcome | None:
         """What would be recommended if this were the truth; None when nothing fits."""
-        key = (id(hypothesis.house), hypothesis.fan)
-        if key not in self._best:
-            found = (self.judge.fitting(s, hypothesis.house, hypothesis.fan) for s in self._schemes.values())
-            fitting = [o for o in found if o is not None and not PERMISSIONS & set(o.waits_for)]
-            self._best[key] = max(fitting, key=lambda o: o.rank, default=None)
-        return self._best[key]
+        return self.judge.best(hypothesis.house, hypothesis.fan)
 
     def decided(self, hypothesis: Hypothesis) -> tuple[str, tuple[str, ...]]:
         """The recommendation as a class: scheme and preparations."""

@@ -99,7 +99,7 @@ class Drawer:
 
     def tries(self, scheme: Scheme, way: Way, house: Candidate, fan: Fan, fed: Setting, *, may_pull: bool) -> Tries:
         """Every placement of a way that can be wired, and what stood against the others."""
-        key = (*self.key(scheme, way, house, fan, fed), may_pull)
+        key = (*self.kind(scheme, way, fan, fed), id(house), may_pull)
         known = self._tries.get(key)
         if known is None:
             if len(self._tries) >= MOST:
@@ -130,10 +130,10 @@ class Drawer:
         return self._faults[key]
 
     @staticmethod
-    def key(scheme: Scheme, way: Way, house: Candidate, fan: Fan, fed: Setting) -> tuple[object, ...]:
-        """What a try depends on: of the fan only its load, its light, and its memory where the receiver stays."""
+    def kind(scheme: Scheme, way: Way, fan: Fan, fed: Setting) -> tuple[object, ...]:
+        """What a try in any house depends on: of the fan its load, its light, its memory where the receiver stays."""
         memory = (fan.resumes, fan.remote) if fed.receiver_kept else fan.remote
-        return scheme.id, way.id, id(house), fed, fan.light, fan.receiver, memory
+        return scheme.id, way.id, fed, fan.light, fan.receiver, memory
 
     def _keeps(self, plan: Plan) -> dict[str, bool | None]:
         today = tuple(len(a.boxes) for a in plan.house.active)

@@ -20,7 +20,7 @@ def by_copper(survey: Survey) -> Survey:
     for alike in groups.values():
         best = max(alike, key=lambda h: (found.rank if (found := survey.best(h)) else (float("-inf"),), h.p))
         kept.append(replace(best, p=sum(h.p for h in alike)))
-    return Survey(survey.judge, tuple(sorted(kept, key=lambda h: -h.p)))
+    return survey.of(tuple(sorted(kept, key=lambda h: -h.p)))
 
 
 def copper(house: Candidate) -> Hashable:

@@ -203,9 +203,16 @@ def _transmitters(facts: Mapping[str, Value]) -> frozenset[str]:
     return frozenset(found | ({"handheld_remote"} if facts.get("handheld_remote") is True else set()))
 
 
+CHAIN_ALONE = frozenset(
+    {"handheld_remote", "pull_chain_fan", "control_1_kind", "control_2_kind"}
+    | {fact for fact in READS if fact.startswith("receiver_")}
+)
+"""What `chain_alone` reads."""
+
+
 def chain_alone(facts: Mapping[str, Value]) -> bool:
     """A chain sets the speeds, nobody has a remote, and nothing of a receiver was seen: there is none."""
-    seen = any(f.startswith("receiver_") for f in facts)
+    seen = any(f.startswith("receiver_") for f in facts if f in CHAIN_ALONE)
     alone = facts.get("handheld_remote") is False and facts.get("pull_chain_fan") is True
     return alone and not seen and not _transmitters(facts)
 

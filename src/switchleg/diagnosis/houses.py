@@ -84,6 +84,22 @@ class Candidate:
             if stub.id == "beside"
         )
 
+    @cached_property
+    def controls(self) -> int | None:
+        """Places at the wall with a plain control; None where nothing is worked from there."""
+        return sum(len(a.boxes) for a in self.active) if self.site.wall_boxes and self.active else None
+
+    @cached_property
+    def carries(self) -> str:
+        """What plans can tell of the wiring, as a text: its boxes, cables, feed, nets, controls and loops.
+
+        Cables that only carry the feed on, and the conductors left unused, are not in it.
+        """
+        loops = [(s.id, s.box, s.nets) for s in self.site.stubs if s.id in ("other", "beside")]
+        nets = sorted(self.routing.nets.items())
+        site = self.site
+        return repr((site.boxes, site.cables, site.feed_box, nets, self.active, loops, self.has_light))
+
     @property
     def run_conductors(self) -> int:
         run = self.site.run()

@@ -1,0 +1,100 @@
+"""The short way to the best outcome, held against judging every scheme at length."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator
+
+from simulation.people import draw_case, plain_answers
+
+from switchleg.advice import decide
+from switchleg.advice.judge import PERMISSIONS, Judge
+from switchleg.advice.keeps import never_kept
+from switchleg.advice.numbers import FullBoxes
+from switchleg.advice.plan import Setting, setting
+from switchleg.advice.survey import Survey
+from switchleg.knowledge.load import load
+from switchleg.tree.model import Value
+from switchleg.tree.walk import walk
+
+PEOPLE = 6
+FEW = 6
+
+
+def surveys(*, floor: bool) -> Iterator[tuple[dict[str, Value], Survey]]:
+    """What somebody knows who has answered all questions, or only those on the floor."""
+    knowledge = load()
+    for number in range(PEOPLE):
+        facts = walk(knowledge.tree, plain_answers(knowledge, draw_case(random.Random(number)))).facts
+        if floor:
+            facts = {f: v for f, v in facts.items() if knowledge.tree.station_of[f] == "floor"}
+        yield facts, decide.look(knowledge, facts)[2]
+
+
+def test_the_short_way_finds_what_judging_every_scheme_finds() -> None:
+    """What is left out before anything is wired would not have fitted: the best of all schemes is the same."""
+    for floor in (True, False):
+        for _, survey in surveys(floor=floor):
+            for h in random.Random(5).sample(survey.hypotheses, min(FEW, len(survey.hypotheses))):
+                found = (survey.judge.outcome(scheme, h.house, h.fan) for scheme in survey.judge.schemes.scheme)
+                fitting = [o for o in found if o.fits and not PERMISSIONS & set(o.waits_for)]
+                assert survey.best(h) == max(fitting, key=lambda o: o.rank, default=None)
+
+
+def test_a_wish_left_out_before_wiring_is_missed_by_every_plan() -> None:
+    """Whatever a way is said to miss before anything is wired, each of its plans misses once it is wired."""
+    controls = {c.id: c for c in load().controls.control}
+    told: set[str] = set()
+    for _, survey in surveys(floor=True):
+        for h in random.Random(5).sample(survey.hypotheses, FEW):
+            for scheme in survey.judge.schemes.scheme:
+                for outcome in survey.judge.ways(scheme, h.house, h.fan):
+                    if (plan := outcome.plan) is not None:
+                        fed = setting(plan.way, h.house, plan.fan)
+                        assert isinstance(fed, Setting)
+                        missed = never_kept(plan.way, plan.fan, fed, h.house.controls, controls)
+                        assert {outcome.keeps[want] for want in missed} <= {False}
+                        told |= missed
+    assert len(told) == 5
+
+
+class Noting(dict[str, Value]):
+    """Facts that note which of them were asked for."""
+
+    asked: set[str]
+
+    def get(self, fact: str, otherwise: object = None) -> Value:  # type: ignore[override]
+        self.asked.add(fact)
+        return super().get(fact, otherwise)  # type: ignore[arg-type,return-value]
+
+    def __getitem__(self, fact: str) -> Value:
+        self.asked.add(fact)
+        return super().__getitem__(fact)
+
+    def __contains__(self, fact: object) -> bool:
+        self.asked.add(str(fact))
+        return super().__contains__(fact)
+
+
+def test_judging_reads_no_answer_that_it_does_not_hear() -> None:
+    """One judge serves all answers that differ only in facts it does not read; it asks for no other fact."""
+    knowledge = load()
+    for facts, survey in surveys(floor=False):
+        old, heard = survey.judge, Noting(facts)
+        heard.asked = set()
+        region = decide.region_of(knowledge, facts)
+        judge = Judge(
+            schemes=old.schemes,
+            preparations=old.preparations,
+            rules=old.rules,
+            bench=old.bench,
+            heard=heard,
+            blind=old.blind,
+            coloured=old.coloured,
+            wall_light_required=old.wall_light_required,
+            full_boxes=FullBoxes(heard, region, knowledge.tables),
+            drawer=old.drawer,
+        )
+        for h in survey.hypotheses[:FEW]:
+            assert judge.best(h.house, h.fan) == survey.best(h)
+        assert heard.asked <= decide.read_in_judging(knowledge), heard.asked - decide.read_in_judging(knowledge)
