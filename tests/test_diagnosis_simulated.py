@@ -10,7 +10,7 @@ import pytest
 from wiring_world import State, bench, copper, feed_ends, houses, referee
 
 from switchleg.advice.advise import advise
-from switchleg.diagnosis.fans import possible_fans
+from switchleg.advice.decide import look
 from switchleg.diagnosis.houses import Candidate
 from switchleg.diagnosis.shows import disagreeing
 from switchleg.knowledge.load import load
@@ -118,28 +118,49 @@ def test_no_two_answers_prove_a_neutral_that_is_not_there() -> None:
             assert any(isinstance(e, ConductorEnd) and e.box in house.site.wall_boxes for e in beyond), house.id
 
 
-def _can_be(facts: dict[str, Any]) -> bool:
-    """Some house and some fan could have shown all of these."""
-    fans = possible_fans(load().clues, facts, {}).shares
-    return bool(fans) and any(not disagreeing(house, facts, bench()) for house in houses())
+def _can_be(facts: dict[str, Any], taken_back: frozenset[str]) -> bool:
+    """Some house and some fan together could have shown all of these, whatever the answers taken back should be."""
+    return bool(look(load(), {"region": "us", **facts}, taken_back)[2].hypotheses)
 
 
 CONTRADICTIONS = {
     "a chain on a DC fan": {"motor_label": "dc"},
     "a neutral in a loop of two": {"run_conductors": 2, "wall_cables": 1, "ceiling_cables": 2, "neutral_reading": True},
     "more controls than can be": {"run_conductors": 2, "wall_controls": 0},
+    "two that have nothing in common": {
+        "motor_label": "dc",
+        "wall_cables": 1,
+        "neutral_bundle": True,
+    },
+    "a light on the receiver with a leg of its own": {
+        "wall_controls": 2,
+        "control_1_does": "fan",
+        "control_2_does": "light",
+        "control_2_kind": "on_off",
+        "pull_chain_fan": False,
+        "receiver": True,
+        "receiver_light_lead": "mains",
+    },
+    "a light that is not there": {"light_kit": "none", "control_1_does": "light"},
+    "a control where there is no box": {"wall_boxes": 0},
+    "a light's lead on no receiver": {"receiver": False, "receiver_light_lead": "mains"},
 }
 
 
 @pytest.mark.parametrize("name", CONTRADICTIONS)
 def test_contradictions_are_smallest(name: str) -> None:
-    """Of a contradiction named, every answer is needed: without any one of them the rest can be true."""
-    facts = {**AC_FAN, "wall_boxes": 1, "wall_controls": 1, "control_1_does": "both", **CONTRADICTIONS[name]}
-    del facts["receiver"]
-    found = advise(load(), facts).contradictions
+    """Of a contradiction named, every answer is needed: without any one of them the rest can be true. Each is told
+    as a stop of its own, and the answer to check again first is in one of them."""
+    facts = {**AC_FAN, "wall_boxes": 1, "wall_controls": 1, "control_1_does": "both", "control_1_kind": "on_off"}
+    facts = {fact: value for fact, value in facts.items() if fact != "receiver"} | CONTRADICTIONS[name]
+    advice = advise(load(), facts)
+    found = advice.contradictions
     assert found
-    for conflict in found:
+    for conflict in found[:2]:
         told_there = {f: v for f, v in facts.items() if f in conflict}
-        assert not _can_be(told_there), conflict
+        assert not _can_be(told_there, frozenset(facts.keys() - conflict)), conflict
         for fact in conflict:
-            assert _can_be({f: v for f, v in told_there.items() if f != fact}), f"{conflict} without {fact}"
+            rest = {f: v for f, v in told_there.items() if f != fact}
+            assert _can_be(rest, frozenset(facts.keys() - rest.keys())), f"{conflict} without {fact}"
+    assert advice.next_checks[0].fact in {fact for conflict in found for fact in conflict}
+    assert all(any(set(stop.facts) == set(conflict) for stop in advice.stops) for conflict in found)

@@ -8,6 +8,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from switchleg.diagnosis.belief import WiringBelief, contradicted, possible_wirings
+from switchleg.diagnosis.disagreement import Disagreement, disagreement
 from switchleg.diagnosis.fans import FanBelief, possible_fans, to_choose
 from switchleg.diagnosis.generate import Generator
 from switchleg.diagnosis.houses import Candidate
@@ -105,6 +106,24 @@ def contradicting(
     local = region or knowledge.regions[DEFAULT_REGION]
     houses = houses_of(knowledge, facts, local, untold)
     return contradicted(houses, facts, bench_of(knowledge, local), colours_known=region is not None, untold=untold)
+
+
+def disagreeing(
+    knowledge: Knowledge, facts: Mapping[str, Value], region: Region | None, fans: FanBelief, untold: Collection[str]
+) -> Disagreement:
+    """Why no candidate is left: the smallest disagreeing sets of answers, and how doubtful each answer is."""
+    local = region or knowledge.regions[DEFAULT_REGION]
+    mine = houses_of(knowledge, facts, local, untold)
+    fact = "acts_on_other_loads"
+    other = None if fact in facts or fact in untold else False
+    age = str(facts.get("house_age", "")) if mine is not houses_of(knowledge, _ageless(facts), local, untold) else ""
+    houses = candidates(knowledge, local.id, other, None, age)
+    bench, slip = bench_of(knowledge, local), knowledge.clues.slip.rate
+    return disagreement(houses, fans, facts, untold, bench, slip, colours_known=region is not None)
+
+
+def _ageless(facts: Mapping[str, Value]) -> dict[str, Value]:
+    return {fact: value for fact, value in facts.items() if fact != "house_age"}
 
 
 def known_by_colour(

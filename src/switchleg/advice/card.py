@@ -11,6 +11,7 @@ from switchleg.advice.model import Advice, BoxPlan, Case, Plain, SchemeVerdict, 
 from switchleg.advice.parts_list import not_to_buy, parts_to_buy
 from switchleg.advice.sums import Said, number_lines, number_sheets
 from switchleg.advice.sums_choose import choosing_lines, choosing_sheets, is_choosing
+from switchleg.diagnosis.disagreement import independent
 from switchleg.figures.placing import placing
 from switchleg.knowledge.sources import foreign
 from switchleg.tree.model import Value
@@ -144,9 +145,12 @@ def _chosen(advice: Advice) -> SchemeVerdict | None:
 def _stops(knowledge: Knowledge, advice: Advice) -> Iterator[Line]:
     for stop in advice.stops:
         yield Line(text=stop.text, kind="warning")
-    if advice.contradictions and advice.next_checks:
-        ask = knowledge.tree.questions[advice.next_checks[0].fact].ask
-        yield Line(text=f'Best checked again first: "{ask}"')
+    order = [check.fact for check in advice.next_checks]
+    for number, conflict in enumerate(independent(advice.contradictions)):
+        best = next((fact for fact in order if fact in conflict), None)
+        if best is not None:
+            lead = "Then, for what disagrees besides" if number else "Best checked again first"
+            yield Line(text=f'{lead}: "{knowledge.tree.questions[best].ask}"')
 
 
 THEIRS = (

@@ -15,7 +15,7 @@ from switchleg.advice.judge import Judge, Outcome
 from switchleg.advice.model import NextCheck, Recommendation, Status, Stop
 from switchleg.advice.open_looks import MOST, next_checks
 from switchleg.advice.second_look import deciding
-from switchleg.advice.stops import NOTHING_FITS, contradictions_in, doubtful_answers, open_dangers, stops_of
+from switchleg.advice.stops import NOTHING_FITS, disagreement_in, doubtful_answers, open_dangers, stops_of
 from switchleg.advice.survey import Survey, hypotheses
 from switchleg.advice.tried import Drawer
 from switchleg.advice.unhung import by_copper
@@ -58,13 +58,14 @@ def decide(
     """See `advise`."""
     region = region_of(knowledge, facts)
     wirings, fans, survey = look(knowledge, facts, untold)
-    contradictions = contradictions_in(wirings, fans, survey, facts)
+    disagreement = disagreement_in(knowledge, facts, untold, wirings, fans, survey)
+    contradictions = disagreement.sets
     stops = stops_of(knowledge, facts, contradictions, survey)
     best = survey.agreed()
     dangers = _dangers(knowledge, facts, untold, survey, best)
     unsafe = untold_dangers(knowledge, facts, untold, survey, best)
     against = contradicting(knowledge, facts, region, untold)
-    doubtful = doubtful_answers(knowledge, facts, fans, against, contradictions)
+    doubtful = doubtful_answers(knowledge, facts, fans, against, disagreement)
     again: tuple[str, ...] = ()
     if confirmed is not None and [stop.rule for stop in stops] == [NOTHING_FITS]:
         again = deciding(knowledge, facts, survey, confirmed, lambda told: look(knowledge, told, untold)[2])

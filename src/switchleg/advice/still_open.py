@@ -18,7 +18,6 @@ from switchleg.advice.judge import Outcome
 from switchleg.advice.open_looks import barred_by, ranked
 from switchleg.advice.plan import Plan
 from switchleg.advice.splices import box_plans
-from switchleg.advice.stops import contradictions_in
 from switchleg.advice.survey import Hypothesis, Survey
 from switchleg.advice.tried import Tried
 from switchleg.advice.unproved import steps_blindly
@@ -64,8 +63,8 @@ def needed(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[
         return Needed(ended=True)
     if early:
         return Needed()
-    wirings, possible, survey = look(knowledge, facts, untold)
-    if contradictions_in(wirings, possible, survey, facts) or survey.nothing_fits():
+    survey = look(knowledge, facts, untold)[2]
+    if not survey.hypotheses or survey.nothing_fits():
         return Needed(ended=True)
     if survey.agreed() is None or region_of(knowledge, facts) is None:
         return Needed(left_out=frozenset(fact for fact in TELLING - facts.keys() if not _tells(survey, fact)))

@@ -2,39 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from typing import TYPE_CHECKING
 
 from switchleg.advice import numbers, words
+from switchleg.advice.candidates import disagreeing, region_of
 from switchleg.advice.model import Stop
 from switchleg.advice.survey import Survey
 from switchleg.diagnosis.belief import WiringBelief
 from switchleg.diagnosis.contradictions import smallest_conflicts
+from switchleg.diagnosis.disagreement import Disagreement
 from switchleg.diagnosis.fans import FanBelief
 from switchleg.diagnosis.suspects import doubts
 from switchleg.tree.conditions import all_hold, holds
 from switchleg.tree.model import Value
+from switchleg.tree.values import show
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
 
 
-def contradictions_in(
-    wirings: WiringBelief, fans: FanBelief, survey: Survey, facts: Mapping[str, Value]
-) -> tuple[tuple[str, ...], ...]:
-    if facts.get("light_kit") == "none":
-        lit = [f for f in ("control_1_does", "control_2_does") if facts.get(f) == "light"]
-        if lit:
-            return tuple(("light_kit", fact) for fact in lit)
-    found: tuple[tuple[str, ...], ...] = ()
-    if not fans.shares:
-        found += smallest_conflicts(fans.conflicts)
-    if not wirings.classes:
-        found += smallest_conflicts(wirings.conflicts)
-    if fans.shares and wirings.classes and not survey.hypotheses:
-        names = ("light_kit", "receiver_light_lead", "control_1_does", "control_2_does")
-        found += (tuple(f for f in names if f in facts),)
-    return tuple(dict.fromkeys(found))
+def disagreement_in(
+    knowledge: Knowledge,
+    facts: Mapping[str, Value],
+    untold: Collection[str],
+    wirings: WiringBelief,
+    fans: FanBelief,
+    survey: Survey,
+) -> Disagreement:
+    """Nothing while some house and fan agree with all the answers; else which answers disagree."""
+    if survey.hypotheses:
+        return Disagreement((), {})
+    found = disagreeing(knowledge, facts, region_of(knowledge, facts), fans, untold)
+    if found.sets:
+        return found
+    sets = (*smallest_conflicts(fans.conflicts * (not fans.shares)), *smallest_conflicts(wirings.conflicts))
+    return Disagreement(tuple(dict.fromkeys(sets)), {})
 
 
 def stops_of(
@@ -56,13 +59,18 @@ def stops_of(
         found.append(Stop(rule=stop.rule, text=text, facts=stop.facts, sources=stop.sources))
     for conflict in contradictions:
         rule = sentences["readings_contradict" if len(conflict) > 1 else "outside_knowledge"]
-        names = words.listed(f'"{knowledge.tree.questions[f].ask}"' for f in conflict if f in knowledge.tree.questions)
+        asked = ((knowledge.tree.questions[f], facts[f]) for f in conflict if f in knowledge.tree.questions)
+        names = words.listed(f'"{question.ask}" ({_short(show(question, said))})' for question, said in asked)
         text = rule.text.format(facts=names)
         found.append(Stop(rule=rule.id, text=text, facts=conflict, sources=rule.sources))
     if not found and survey.nothing_fits() and not _permissions_open(survey, facts):
         rule = sentences[NOTHING_FITS]
         found.append(Stop(rule=rule.id, text=rule.text, facts=(), sources=rule.sources))
     return tuple(found)
+
+
+def _short(label: str) -> str:
+    return label[0].lower() + label[1:] if label[1:2].islower() else label
 
 
 NOTHING_FITS = "nothing_fits"
@@ -117,19 +125,21 @@ def doubtful_answers(
     facts: Mapping[str, Value],
     fans: FanBelief,
     houses: tuple[tuple[float, frozenset[str]], ...],
-    contradictions: tuple[tuple[str, ...], ...],
+    disagreement: Disagreement,
 ) -> dict[str, float]:
     """Answers with how likely each is wrong: all of a contradiction, else those likelier wrong than right.
 
     `houses`: every candidate wiring's share and the facts it contradicts.
     """
+    if disagreement.doubtful:
+        return {f: round(p, 4) for f, p in disagreement.doubtful.items()}
     slip = knowledge.clues.slip.rate
     told = {f for _, against in houses for f in against} & set(facts)
     found = doubts(houses, sorted(told), slip)
     told = {f for _, against in fans.kinds for f in against}
     for fact, p in doubts(fans.kinds, sorted(told), slip).items():
         found[fact] = max(p, found.get(fact, 0.0))
-    named = {f for conflict in contradictions for f in conflict}
+    named = {f for conflict in disagreement.sets for f in conflict}
     kept = {f: p for f, p in found.items() if (f in named if named else p > LIKELY_WRONG)}
     return {f: round(p, 4) for f, p in sorted(kept.items(), key=lambda kv: (-kv[1], kv[0]))}
 

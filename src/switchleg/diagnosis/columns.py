@@ -58,6 +58,10 @@ class Columns:
                         groups[one] = members & ~bits
         return {one: sum(h.p for h in self._those(members)) for one, members in groups.items()}
 
+    def struck(self, fact: str, value: Value) -> int:
+        """All the houses that could not have shown this answer."""
+        return self._striking(fact, value, self.every)
+
     def _those(self, bits: int) -> Iterator[Candidate]:
         while bits:
             lowest = bits & -bits

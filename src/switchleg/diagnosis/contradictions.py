@@ -15,7 +15,7 @@ def smallest_conflicts(struck_by: Iterable[frozenset[str]], *, limit: int = 5) -
 
     `struck_by` holds, for each candidate, the facts that each alone strike it out (never empty).
     """
-    sets = _minimal(set(struck_by))
+    sets = minimal(set(struck_by))
     if not sets:
         return ()
     partial: list[frozenset[str]] = [frozenset()]
@@ -26,12 +26,12 @@ def smallest_conflicts(struck_by: Iterable[frozenset[str]], *, limit: int = 5) -
                 grown.add(hit)
             else:
                 grown |= {hit | {fact} for fact in struck}
-        partial = sorted(_minimal(grown), key=lambda s: (len(s), sorted(s)))[:2_000]
+        partial = sorted(minimal(grown), key=lambda s: (len(s), sorted(s)))[:2_000]
     ordered = sorted((tuple(sorted(hit)) for hit in partial), key=lambda t: (len(t), t))
     return tuple(ordered[:limit])
 
 
-def _minimal(sets: set[frozenset[str]]) -> list[frozenset[str]]:
+def minimal(sets: set[frozenset[str]]) -> list[frozenset[str]]:
     """The sets that hold no other of them."""
     kept: list[frozenset[str]] = []
     for one in sorted(sets, key=len):

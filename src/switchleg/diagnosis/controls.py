@@ -26,7 +26,7 @@ def controls_disagree(house: Candidate, facts: Mapping[str, Value]) -> set[str]:
     whose kind nobody could tell, or that was not asked about, may be of any sort.
     """
     if not house.site.wall_boxes:
-        return set()
+        return at_no_wall(facts)
     left = [a.works for a in house.active for _ in a.boxes]
     counted = facts.get("wall_controls")
     free = counted if isinstance(counted, int) else MANY
@@ -42,11 +42,29 @@ def controls_disagree(house: Candidate, facts: Mapping[str, Value]) -> set[str]:
         free -= 1
         if said in left:
             left.remove(said)
-        elif free < len(left) or (said != "nothing" and not _may_send(kind, facts)):
+        elif (
+            free < len(left)
+            or (said != "nothing" and not _may_send(kind, facts))
+            or (said == "light" and not house.has_light)
+        ):
             wrong.add(fact)
     if free < len(left) and told and not wrong:
         wrong |= {fact for fact, _ in told}
     return wrong
+
+
+AT_A_WALL = ("neutral_bundle", "white_on_control", "hot_at_wall_always")
+COUNTED_THERE = ("wall_controls", "wall_cables", "run_on_controls")
+
+
+def at_no_wall(facts: Mapping[str, Value]) -> set[str]:
+    """Finds that can only have been made at a wall box or control, where there is none."""
+    found = {fact for fact in AT_A_WALL if facts.get(fact) is True}
+    found |= {fact for fact in COUNTED_THERE if isinstance(n := facts.get(fact), int) and n > 0}
+    for fact, kind in zip(DOES, KINDS, strict=True):
+        if facts.get(kind) != "remote" and facts.get(fact) in ("fan", "light", "both"):
+            found.add(fact)
+    return found
 
 
 def _may_send(kind: str, facts: Mapping[str, Value]) -> bool:

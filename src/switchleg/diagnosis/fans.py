@@ -126,6 +126,9 @@ def is_hard(clue: Clue, facts: Mapping[str, Value]) -> bool:
     return clue.hard and not any(holds(condition, facts) for condition in clue.unless)
 
 
+TOGETHER = "+"
+
+
 @dataclass(frozen=True)
 class FanBelief:
     """Possible fans with their shares (they sum to one), and what settled what.
@@ -137,6 +140,8 @@ class FanBelief:
     conflicts: tuple[frozenset[str], ...]
     kinds: tuple[tuple[float, frozenset[str]], ...] = ()
     """Every kind looked at: its prior share and the facts whose hard clues it contradicts."""
+    parts: tuple[tuple[float, frozenset[str], bool], ...] = ()
+    """The same, and whether it has electronics. Facts that only together exclude are joined by TOGETHER."""
 
     def motor(self) -> dict[str, float]:
         total = sum(self.shares.values())
@@ -160,14 +165,18 @@ def possible_fans(data: CluesFile, facts: Mapping[str, Value], numbers: Mapping[
     found: dict[Fan, float] = {}
     conflicts: list[frozenset[str]] = []
     kinds: list[tuple[float, frozenset[str]]] = []
+    parts: list[tuple[float, frozenset[str], bool]] = []
     chain, light_chain = (facts.get(f"pull_chain_{of}") is True for of in ("fan", "light"))
     for motor, receiver, hidden in _kinds(facts):
         fate = "receiver" if receiver else "no_receiver"
-        against = excluding(data.motor, motor, facts) | _out_of_place(data, facts, receiver, hidden)
+        of_motor, out = excluding(data.motor, motor, facts), _out_of_place(data, facts, receiver, hidden)
+        against = of_motor | out
         prior = data.prior.motor[motor] * (data.prior.hidden_electronics if hidden else 1.0)
         if motor == "ac":
             prior *= data.prior.receiver_with_ac if receiver else 1 - data.prior.receiver_with_ac
-        kinds.append((prior, frozenset(against)))
+        kinds.append((prior, against))
+        together = {TOGETHER.join(sorted(ALONE))} if receiver and out >= ALONE else set()
+        parts.append((prior, of_motor | (out - ALONE if together else out) | together, receiver))
         if against:
             conflicts.append(frozenset(against))
             continue
@@ -175,7 +184,8 @@ def possible_fans(data: CluesFile, facts: Mapping[str, Value], numbers: Mapping[
         for fan, p in _details(data, facts, motor, receiver):
             found[replace(fan, hidden=hidden, chain=chain, light_chain=light_chain)] = share * p
     total = sum(found.values())
-    return FanBelief({f: p / total for f, p in found.items()} if total else {}, tuple(conflicts), tuple(kinds))
+    shares = {f: p / total for f, p in found.items()} if total else {}
+    return FanBelief(shares, tuple(conflicts), tuple(kinds), tuple(parts))
 
 
 def to_choose(*, has_light: bool) -> FanBelief:
@@ -193,8 +203,12 @@ def _out_of_place(data: CluesFile, facts: Mapping[str, Value], receiver: bool, h
         return excluding(seen, "no_receiver", facts)
     against = excluding(data.receiver, "receiver", facts)
     if "receiver" not in facts and chain_alone(facts):
-        against |= {"handheld_remote", "pull_chain_fan"}
+        against |= ALONE
     return against
+
+
+ALONE = frozenset({"handheld_remote", "pull_chain_fan"})
+"""Answers that together stand against a receiver."""
 
 
 def _transmitters(facts: Mapping[str, Value]) -> frozenset[str]:
@@ -252,18 +266,22 @@ def _lights(data: CluesFile, facts: Mapping[str, Value], motor: Motor, receiver:
             yield "none", none
         yield "own_lead", 1 - none
         return
-    lead = facts.get("receiver_light_lead")
-    allowed = {
-        "mains": {"receiver_mains"},
-        "low_voltage": {"receiver_low_voltage"},
-        "none": {"own_lead", "none"},
-    }.get(str(lead), set(LIGHTS))
+    allowed = allowed_lights(facts)
     left = {light: p for light, p in shares.items() if light in allowed}
     if not left:
         left = dict.fromkeys(allowed - {"none"}, 0.01)
     total = sum(left.values())
     for light, p in left.items():
         yield light, p / total
+
+
+def allowed_lights(facts: Mapping[str, Value]) -> set[str]:
+    """How a light on a fan with a receiver may be fed, by what the receiver's lead was seen to be."""
+    return {
+        "mains": {"receiver_mains"},
+        "low_voltage": {"receiver_low_voltage"},
+        "none": {"own_lead", "none"},
+    }.get(str(facts.get("receiver_light_lead")), set(LIGHTS))
 
 
 def _memory(data: CluesFile, facts: Mapping[str, Value], motor: Motor, receiver: bool) -> Iterator[tuple[bool, float]]:
