@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Literal
 
 from switchleg.advice.model import Evidence
-from switchleg.advice.survey import Hypothesis, Survey
+from switchleg.advice.survey import Survey
+from switchleg.diagnosis.clues import MOTORS, Motor
+from switchleg.diagnosis.fans import ALONE, excluding
 from switchleg.tree.model import Value
 from switchleg.wiring.site import CEILING, HOT
 
@@ -22,15 +24,22 @@ MOTOR_WORDS = {
     "ac_tapped": "The motor is AC with its speed parts in the receiver",
     "dc": "The motor is DC",
 }
-_MOTOR_FACTS = (
-    "motor_label",
-    "receiver_label",
-    "motor_leads_alike",
-    "receiver_motor_plug",
-    "receiver_motor_leads",
-    "capacitor_in",
-    "pull_chain_fan",
-)
+Speaking = Mapping[str, tuple[Value, ...]]
+"""Looks that show a thing by themselves, with the answers that show it; no values: whatever was found there."""
+
+RECEIVER: Speaking = {
+    "receiver": (True,),
+    "receiver_motor_leads": (),
+    "receiver_motor_plug": (True,),
+    "receiver_label": (),
+    "receiver_light_lead": (),
+    "capacitor_in": ("receiver",),
+}
+NO_RECEIVER: Speaking = {"receiver": (False,)}
+NEUTRAL: Speaking = {"neutral_reading": (True,), "neutral_bundle": (True,)}
+NO_NEUTRAL: Speaking = {"neutral_reading": (False,), "neutral_bundle": (False,)}
+LIVE: Speaking = {"hot_at_ceiling_switch_off": (True,)}
+DEAD: Speaking = {"hot_at_ceiling_switch_off": (False,)}
 
 
 def evidence(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey) -> tuple[Evidence, ...]:
@@ -45,60 +54,57 @@ def _each(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey) -> I
     if facts.get("fan_installed") is not False:
         motors = {h.fan.motor for h in cases}
         if len(motors) == 1:
-            yield _known(knowledge, facts, MOTOR_WORDS[motors.pop()], _MOTOR_FACTS)
-        yield from _all(
-            knowledge,
-            facts,
-            cases,
-            lambda h: h.fan.receiver,
-            ("There is a receiver or driver in the fan", "There is no receiver in the fan"),
-            ("receiver", "receiver_motor_leads", "receiver_label"),
-        )
+            yield _motor(knowledge, facts, motors.pop())
+        there = {h.fan.receiver for h in cases}
+        if there == {True}:
+            hidden = all(h.fan.hidden for h in cases)
+            text = "There is a receiver or driver in the fan" + (", out of sight" if hidden else "")
+            yield _known(knowledge, facts, text, RECEIVER, rest=("handheld_remote", "resumes_after_power_cut"))
+        elif there == {False}:
+            yield _known(knowledge, facts, "There is no receiver in the fan", NO_RECEIVER, rest=tuple(sorted(ALONE)))
     if all(h.house.site.wall_boxes for h in cases):
-        yield from _all(
-            knowledge,
-            facts,
-            cases,
-            lambda h: h.house.neutral_at_wall,
-            ("A neutral is at the wall", "No neutral is at the wall"),
-            ("neutral_reading", "neutral_bundle", "white_on_control"),
-        )
-    yield from _all(
-        knowledge,
-        facts,
-        cases,
-        lambda h: HOT in h.house.wired_nets(CEILING),
-        ("The ceiling is live with the wall switched off", "The ceiling is dead with the wall switched off"),
-        ("hot_at_ceiling_switch_off",),
-    )
-    yield from _taken(knowledge, facts, "acts_on_other_loads", "Nothing else hangs on the switched leg", wanted=False)
+        at_wall = {h.house.neutral_at_wall for h in cases}
+        if at_wall == {True}:
+            yield _known(knowledge, facts, "A neutral is at the wall", NEUTRAL)
+        elif at_wall == {False}:
+            yield _known(knowledge, facts, "No neutral is at the wall", NO_NEUTRAL)
+    live = {HOT in h.house.wired_nets(CEILING) for h in cases}
+    if live == {True}:
+        yield _known(knowledge, facts, "The ceiling is live with the wall switched off", LIVE)
+    elif live == {False}:
+        yield _known(knowledge, facts, "The ceiling is dead with the wall switched off", DEAD)
+    if not any(stub.id == "other" for h in cases for stub in h.house.site.stubs):
+        text = "Nothing else hangs on the switched leg"
+        yield from _taken(knowledge, facts, "acts_on_other_loads", text, wanted=False)
     if any(h.house.site.wall_boxes for h in cases):
         yield from _taken(knowledge, facts, "wall_ground", "A ground is at the wall", wanted=True)
         yield from _taken(knowledge, facts, "wall_gangs", "The wall has a gang for each control", wanted=None)
     yield from _taken(knowledge, facts, "ceiling_ground", "A ground is at the ceiling", wanted=True)
 
 
-def _known(knowledge: Knowledge, facts: Mapping[str, Value], text: str, speak: tuple[str, ...]) -> Evidence:
-    """How a settled thing is known: by the best of the facts that speak of it, else inferred from the rest."""
-    given = tuple(f for f in speak if f in facts)
+def _motor(knowledge: Knowledge, facts: Mapping[str, Value], motor: Motor) -> Evidence:
+    """Seen where clues to the motor itself exclude every other kind; else it follows from what is around it."""
+    excluded = [excluding(knowledge.clues.motor, other, facts) for other in MOTORS if other != motor]
+    given = tuple(sorted(set().union(*excluded)))
+    if all(excluded):
+        alone = tuple(fact for fact in given if all(fact in one for one in excluded))
+        return Evidence(what=MOTOR_WORDS[motor], kind="seen", facts=alone or given)
+    around = ("receiver",) if "receiver" in facts else ()
+    return Evidence(what=MOTOR_WORDS[motor], kind="inferred", facts=(*around, *given))
+
+
+def _known(
+    knowledge: Knowledge, facts: Mapping[str, Value], text: str, speaking: Speaking, rest: tuple[str, ...] = ()
+) -> Evidence:
+    """How a settled thing is known: by the best of the looks that show it, else inferred from the rest.
+
+    A look that showed the contrary, or nothing, is no evidence for it. `rest`: answers it mostly follows from.
+    """
+    given = tuple(f for f, values in speaking.items() if f in facts and (not values or facts[f] in values))
     if not given:
-        return Evidence(what=text, kind="inferred", facts=())
+        return Evidence(what=text, kind="inferred", facts=tuple(f for f in rest if f in facts))
     measured = tuple(f for f in given if knowledge.tree.questions[f].power_on)
     return Evidence(what=text, kind="measured" if measured else "seen", facts=measured or given)
-
-
-def _all(
-    knowledge: Knowledge,
-    facts: Mapping[str, Value],
-    cases: tuple[Hypothesis, ...],
-    test: Callable[[Hypothesis], bool],
-    texts: tuple[str, str],
-    speak: tuple[str, ...],
-) -> Iterator[Evidence]:
-    """Something that is so, or is not so, in every case; nothing when cases differ."""
-    found = {test(h) for h in cases}
-    if len(found) == 1:
-        yield _known(knowledge, facts, texts[0] if found.pop() else texts[1], speak)
 
 
 def _taken(
@@ -108,4 +114,4 @@ def _taken(
     if fact not in facts:
         yield Evidence(what=text, kind="assumed", facts=(fact,))
     elif wanted is not None and facts[fact] == wanted:
-        yield _known(knowledge, facts, text, (fact,))
+        yield _known(knowledge, facts, text, {fact: (wanted,)})
