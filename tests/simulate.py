@@ -1,7 +1,7 @@
-"""How the advice fares with simulated people: `python tests/simulate.py --houses 20000`. Not collected by pytest.
+"""How the advice fares with simulated people: `python tests/simulate.py` is the whole report. Not collected by pytest.
 
 Each cell of the table is a slip rate and a can't-tell rate; everybody in it lives in a house of their own draw, walks
-the real tree, and gets advice from nothing but what they said.
+the real tree, and gets advice from nothing but what they said. Cell by cell it shows calibration too.
 """
 
 from __future__ import annotations
@@ -10,6 +10,8 @@ import argparse
 import contextlib
 import gc
 import multiprocessing
+import os
+import random
 import sys
 import time
 from collections import Counter
@@ -20,8 +22,10 @@ from simulation.score import BINS, Tally, bounds, people
 from switchleg.knowledge.load import load
 
 SLIPS, BLIND = (0.0, 0.02, 0.05, 0.10), (0.0, 0.20, 0.50)
+CLOSER = {(0.0, 0.0): 4, (0.05, 0.0): 4}
+"""Cells that are looked at more closely, with how many shares of the houses they get; the others get one."""
 CHUNK = 50
-Job = tuple[int, int, int, float, float, bool]
+Job = tuple[int, int, int, float, float, bool, bool]
 COLUMNS = {
     "right": ("right", "right but for a preparation"),
     "2nd best": ("second best",),
@@ -39,13 +43,13 @@ stands that nobody could tell about; `halted`: a stop without a danger."""
 def main(argv: Sequence[str] | None = None) -> int:
     """Runs the cells on all processes, prints the tables; 0."""
     asked = _arguments(argv)
-    cells = [(s, b) for b in asked.cant_tell for s in asked.slip]
     jobs = [
-        (asked.seed, first, min(first + CHUNK, asked.houses), *cell, asked.everything)
-        for cell in cells
-        for first in range(0, asked.houses, CHUNK)
+        (asked.seed, first, min(first + CHUNK, houses), *cell, asked.everything, asked.as_believed)
+        for cell, houses in shared(asked).items()
+        for first in range(0, houses, CHUNK)
     ]
-    tallies = {cell: Tally() for cell in cells}
+    random.Random(0).shuffle(jobs)  # some cells take longer: the time left is told better
+    tallies = {cell: Tally() for cell in shared(asked)}
     begun = time.monotonic()
     make = multiprocessing.get_context("spawn").Pool
     with (
@@ -63,19 +67,30 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def _arguments(argv: Sequence[str] | None) -> argparse.Namespace:
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--houses", type=int, default=20_000, help="in each cell")
+    parser.add_argument("--houses", type=int, default=20_000, help="in all cells together")
+    parser.add_argument("--each", type=int, help="in each cell instead")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--slip", type=float, nargs="+", default=SLIPS, help="rates of wrong answers")
     parser.add_argument("--cant-tell", type=float, nargs="+", default=BLIND, help="rates of looks that tell nothing")
     parser.add_argument("--everything", action="store_true", help="ask the whole tree, also what need not be asked")
-    parser.add_argument("--processes", type=int, default=2)
+    parser.add_argument("--as-believed", action="store_true", help="homes by the program's own shares and clues")
+    parser.add_argument("--processes", type=int, default=os.cpu_count() or 2)
     parser.add_argument("--tell", type=int, default=2, help="examples of each kind to print")
     return parser.parse_args(argv)
 
 
+def shared(asked: argparse.Namespace) -> dict[tuple[float, float], int]:
+    """Houses in each cell."""
+    cells = [(slip, blind) for blind in asked.cant_tell for slip in asked.slip]
+    if asked.each is not None:
+        return dict.fromkeys(cells, asked.each)
+    whole = sum(CLOSER.get(cell, 1) for cell in cells)
+    return {cell: -(-asked.houses * CLOSER.get(cell, 1) // whole) for cell in cells}
+
+
 def work(job: Job) -> tuple[Job, Tally]:
-    seed, first, last, slip, cant_tell, everything = job
-    return job, people(load(), seed, first, last, slip, cant_tell, everything=everything)
+    seed, first, last, slip, cant_tell, everything, as_believed = job
+    return job, people(load(), seed, first, last, slip, cant_tell, everything=everything, as_believed=as_believed)
 
 
 def bar(done: int, of: int, seconds: float) -> None:
@@ -87,21 +102,21 @@ def bar(done: int, of: int, seconds: float) -> None:
 
 def show(tallies: dict[tuple[float, float], Tally], asked: argparse.Namespace) -> None:
     """The table, then what is left open, calibration, and examples."""
-    counts = sorted({tally.count["all"] for tally in tallies.values()})
-    houses = " to ".join(map(str, counts[:1] + counts[1:][-1:]))
-    print(f"{houses} houses in each cell; shares in %, the lines beneath give exact 95 % bounds\n")
-    print("  slip can't " + "".join(f"{name:>12}" for name in COLUMNS) + "   questions  again  trouble")
+    whole = sum(tally.count["all"] for tally in tallies.values())
+    drawn = ", drawn as the program believes" if asked.as_believed else ""
+    print(f"{whole} houses{drawn}; shares in %, the lines beneath give exact 95 % bounds\n")
+    print("  slip can't houses" + "".join(f"{name:>12}" for name in COLUMNS) + "   questions  again  trouble")
     for (slip, blind), tally in tallies.items():
         n = tally.count["all"]
         hits = [sum(tally.count[kind] for kind in kinds) for kinds in COLUMNS.values()]
         print(
-            f"{100 * slip:5.0f}% {100 * blind:3.0f}%  "
+            f"{100 * slip:5.0f}% {100 * blind:3.0f}% {n:6}"
             + "".join(f"{100 * hit / n:12.2f}" for hit in hits)
             + f"{tally.sums['questions'] / n:12.1f} {tally.sums['looked again'] / n:6.2f}"
             + f" {tally.sums['trouble'] / n:8.0f}"
         )
         limits = (bounds(hit, n) for hit in hits)
-        print(" " * 13 + "".join(f"{100 * low:6.2f}-{100 * high:5.2f}" for low, high in limits))
+        print(" " * 18 + "".join(f"{100 * low:6.2f}-{100 * high:5.2f}" for low, high in limits))
     for cell, tally in tallies.items():
         _calibration(cell, tally)
     for cell, tally in tallies.items():

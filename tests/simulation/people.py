@@ -79,6 +79,12 @@ def draw_case(rng: random.Random) -> Case:
     fan = _fan(rng, recipe) if installed else TrueFan("ac", False, "own_lead" if light else "none", True, False)
     if not installed:
         recipe, fan = draw(rng, light=True), TrueFan("ac", False, "own_lead", True, False)
+    return case_of(rng, recipe, fan, _looks(rng, fan) if installed else None)
+
+
+def case_of(rng: random.Random, recipe: Recipe, fan: TrueFan, looks: Facts | None) -> Case:
+    """A home with this wiring and fan. `looks`: what the fan shows; None while no fan hangs."""
+    installed = looks is not None
     facts: Facts = dict(seen(recipe))
     switches = facts.pop("switches")
     if facts.pop("doubtful_bundle", False):  # joined to each other and to a control: people say either
@@ -92,8 +98,8 @@ def draw_case(rng: random.Random) -> Case:
         facts["only_room_light"] = False  # no wall switch works it
     if facts["wall_boxes"]:
         facts |= _controls(rng, switches, fan, installed=installed)
-    if installed:
-        facts |= _looks(rng, fan)
+    if looks is not None:
+        facts |= looks
         if fan.light.startswith("receiver") and facts.get("other_load_joined_with") == "both":
             facts["other_load_joined_with"] = "fan"  # the house has one lead to the fan's receiver
     else:
@@ -162,7 +168,7 @@ def _looks(rng: random.Random, fan: TrueFan) -> Facts:
         facts["remote_speeds"] = _some(rng, (3, 12), (5, 20), (6, 68)) if dc else _some(rng, (3, 85), (4, 10), (6, 5))
         facts["remote_reverses"] = rng.random() < (0.9 if dc else 0.15)
     if facts["receiver"]:
-        facts |= _receiver(rng, fan)
+        facts |= receiver_looks(rng, fan)
     elif facts["capacitor_in"] == "receiver":
         facts["capacitor_in"] = "not_seen"  # nobody looks into what nobody found
     return facts
@@ -174,7 +180,7 @@ def _capacitor(rng: random.Random, fan: TrueFan) -> str:
     return "not_seen" if fan.motor == "dc" or rng.random() < 0.2 else "fan"
 
 
-def _receiver(rng: random.Random, fan: TrueFan) -> Facts:
+def receiver_looks(rng: random.Random, fan: TrueFan) -> Facts:
     dc = fan.motor == "dc"
     plug = rng.random() < (0.5 if dc else 0.03)
     leads = 0 if plug else 3 if dc else 2 if fan.motor == "ac" else _some(rng, (3, 30), (4, 50), (5, 20))

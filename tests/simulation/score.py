@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from math import exp, lgamma, log, log1p
 from typing import Any
 
+from simulation import believed
 from simulation.hearing import Heard, hear
 from simulation.judge import Truth, dangers
 from simulation.people import Case, answer, draw_case
@@ -44,13 +45,24 @@ class Tally:
 
 
 def people(
-    knowledge: Knowledge, seed: int, first: int, last: int, slip: float, cant_tell: float, *, everything: bool = False
+    knowledge: Knowledge,
+    seed: int,
+    first: int,
+    last: int,
+    slip: float,
+    cant_tell: float,
+    *,
+    everything: bool = False,
+    as_believed: bool = False,
 ) -> Tally:
-    """Everybody numbered from `first` up to `last`; each has a draw of their own, so any part can be repeated."""
+    """Everybody numbered from `first` up to `last`; each has a draw of their own, so any part can be repeated.
+
+    `as_believed`: their homes are drawn from the program's own shares.
+    """
     tally = Tally()
     for number in range(first, last):
         rng = random.Random(f"{seed}/{number}")
-        case = draw_case(rng)
+        case = believed.draw_case(rng, knowledge) if as_believed else draw_case(rng)
         told = answer(rng, knowledge, case, slip, cant_tell)
         heard = hear(knowledge, case, told, rng, slip, everything=everything)
         _one(knowledge, case, told.slips, heard, tally, f"seed {seed} number {number}")
