@@ -32,8 +32,11 @@ WIDEST = 88
 """Columns beyond which lines get hard to follow."""
 
 
-def more_words(many: int) -> str:
+def more_words(many: int, *, stopped: bool) -> str:
     """The way on to what was left out."""
+    if stopped:
+        waiting = "One more question waits" if many == 1 else f"{many} more questions wait"
+        return f"{waiting} while this says stop: answer {'it' if many == 1 else 'them'}"
     if many == 1:
         return "One more question would only refine this: answer it"
     return f"{many} more questions would only refine this: answer them"
@@ -104,8 +107,9 @@ class CardScreen(WorkedOutPage):
         box = self.query_one("#waiting", Vertical)
         box.remove_children()
         picks = [Pick(str(number), NOW[door.opens]) for number, door in enumerate(session.waiting, 1)]
-        left_out = view.left_out if isinstance(view, CardView) else 0
-        box.mount_all([*picks, *([Pick("f", more_words(left_out))] if left_out else [])])
+        if isinstance(view, CardView) and view.left_out:
+            picks.append(Pick("f", more_words(view.left_out, stopped=view.stopped)))
+        box.mount_all(picks)
         self.work_out()
 
     @property

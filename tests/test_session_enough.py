@@ -167,6 +167,10 @@ def test_a_stop_ends_the_questions() -> None:
     asked = go(one, {**CHOICES, "place_rating_needed": "wet"})
     assert asked[-1] == "place_rating_needed"
     assert one.advice().status == "stop"
+    view = one.view
+    assert isinstance(view, CardView)
+    assert view.stopped
+    assert view.left_out
 
 
 def test_the_canopy_first_and_back() -> None:
@@ -231,7 +235,24 @@ def test_one_look_decides() -> None:
     go(one, {**seen, "pull_chain_light": True, "wall_cables": 2, "run_conductors": 2}, until="canopy")
     cases = one.advice().cases
     assert cases
-    assert bool(one.next_look()) == all(len(case.outlooks) == 1 for case in cases)
+    assert bool(one.next_look()) == all(case.settles for case in cases)
+
+
+def test_coming_back_to_a_contradiction() -> None:
+    """Whoever comes back to answers that cannot all be true reads which to check first; the true one mends the walk,
+    and what was found elsewhere stays."""
+    one = session()
+    loop = {"wall_cables": 1, "run_conductors": 2, "neutral_bundle": True, "white_on_control": True}
+    go(one, {**CHOICES, **SOUND, **loop, "pull_chain_fan": True})
+    assert one.advice().contradictions == (("neutral_bundle", "wall_cables"),)
+    back = Session(load(), one.record, lambda _: None, lambda: NOON)
+    first = back.advice().next_checks[0].fact
+    assert load().tree.questions[first].ask in back.next_look()
+    back.go_to(first)
+    back.answer({**loop, "wall_cables": 2, "neutral_bundle": False}[first])
+    assert not back.advice().contradictions
+    other = "neutral_bundle" if first == "wall_cables" else "wall_cables"
+    assert back.facts[other] == loop[other]
 
 
 def test_the_gate_says_when_what_to_do_is_settled() -> None:

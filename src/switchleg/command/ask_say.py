@@ -83,7 +83,8 @@ def end(view: CardView, name: str) -> None:
         say_wrapped(f"Left for later: {waiting.station_title}. Type open when it is open now.")
     if view.left_out:
         many = f"{view.left_out} questions were" if view.left_out > 1 else "One question was"
-        say_wrapped(f"{many} left out: they would only refine this. Type more to answer them all the same.")
+        why = "nothing they tell takes the stop away" if view.stopped else "they would only refine this"
+        say_wrapped(f"{many} left out: {why}. Type more to answer them all the same.")
     say_wrapped(
         "That is the card. Type review, change, compare, why, draw, work, home, export and a file name, help, or quit."
     )

@@ -103,9 +103,14 @@ class SessionBase:
 
         Works the verdict out if it is not there yet.
         """
-        if not self._walk.steps or (self._way.needed is not None and self._way.needed.ended):
+        if not self._walk.steps:
             return ""
         advice = self.advice()
+        if advice.contradictions and advice.next_checks:
+            ask = self._tree.questions[advice.next_checks[0].fact].ask
+            return f"Some answers cannot all be true. Best checked again first: {ask}"
+        if self._ended:
+            return ""
         if advice.status != "needs_checks" or not advice.next_checks or not advice.cases:
             return ""
         check = advice.next_checks[0]
@@ -155,6 +160,11 @@ class SessionBase:
     @property
     def _walk(self) -> Walk:
         return self._way.walk
+
+    @property
+    def _ended(self) -> bool:
+        """Nothing more is asked: a stop stands, or answers contradict each other, or nothing fits."""
+        return self._way.needed is not None and self._way.needed.ended
 
     def _way_of(self, record: Record) -> asking.Way:
         """The way of a record, past what need not be asked any more."""

@@ -49,7 +49,8 @@ class Session(Ladder):
         at = self._cursor or self._walk.at
         node = self._tree.nodes.get(at)
         if node is None:
-            return CardView(self._walk.declined, self.waiting, self._left_out())
+            left_out = self._left_out()
+            return CardView(self._walk.declined, self.waiting, left_out, stopped=bool(left_out) and self._ended)
         if isinstance(node, Door):
             drawn = self._knowledge.pictures if node.picture else {}
             return present.door_view(self._tree, self.record, drawn, node, self._other(node))

@@ -99,6 +99,8 @@ class CardView:
     there."""
     left_out: int = 0
     """Questions that were left out because no answer could change anything; `Session.ask_the_rest` asks them."""
+    stopped: bool = False
+    """They were left out because the card says stop, whatever they would tell."""
 
 
 View = QuestionView | DoorView | CardView
