@@ -150,4 +150,4 @@ def beliefs(
     derived = {n.id: float(n.value) for n in derived_numbers(facts, volts)}
     if facts.get("fan_installed") is False:
         return wirings, to_choose(has_light=facts.get("light_kit") != "none")
-    return wirings, possible_fans(knowledge.clues, facts, derived)
+    return wirings, possible_fans(knowledge.clues, facts, derived, untold)

@@ -41,7 +41,8 @@ def unproved(tried: Tried, facts: Mapping[str, Value], untold: Collection[str], 
     unread = "neutral_reading" in blind or facts.get("able_to_test_live") is False
     if coloured and unread and "neutral_reading" not in facts and _takes_neutral(tried):
         yield "neutral_reading"
-    if "receiver" in blind and steps_blindly(tried, facts):
+    never_opened = facts.get("may_open_canopy") is False
+    if ("receiver" in blind or never_opened) and steps_blindly(tried, facts):
         yield "receiver"
     if plan.way.app and plan.way.receiver == "keep" and "remote_kind" in blind:
         yield "remote_kind"

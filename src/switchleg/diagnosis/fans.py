@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from math import log
 
@@ -154,8 +154,10 @@ class FanBelief:
         return left.pop() if len(left) == 1 else None
 
 
-def possible_fans(data: CluesFile, facts: Mapping[str, Value], numbers: Mapping[str, float]) -> FanBelief:
-    """Every fan the answers allow, with its share.
+def possible_fans(
+    data: CluesFile, facts: Mapping[str, Value], numbers: Mapping[str, float], untold: Collection[str] = ()
+) -> FanBelief:
+    """Every fan the answers allow, with its share. `untold`: facts that were looked for and could not be told.
 
     That a fan has no receiver is settled by looking, or by a chain that sets its speeds while nobody has a
     remote for it; that a remote exists never proves a receiver kind.
@@ -167,7 +169,7 @@ def possible_fans(data: CluesFile, facts: Mapping[str, Value], numbers: Mapping[
     kinds: list[tuple[float, frozenset[str]]] = []
     parts: list[tuple[float, frozenset[str], bool]] = []
     chain, light_chain = (facts.get(f"pull_chain_{of}") is True for of in ("fan", "light"))
-    for motor, receiver, hidden in _kinds(facts):
+    for motor, receiver, hidden in _kinds(facts, untold):
         fate = "receiver" if receiver else "no_receiver"
         of_motor, out = excluding(data.motor, motor, facts), _out_of_place(data, facts, receiver, hidden)
         against = of_motor | out
@@ -231,13 +233,14 @@ def chain_alone(facts: Mapping[str, Value]) -> bool:
     return alone and not seen and not _transmitters(facts)
 
 
-def _kinds(facts: Mapping[str, Value]) -> Iterator[tuple[Motor, bool, bool]]:
+def _kinds(facts: Mapping[str, Value], untold: Collection[str]) -> Iterator[tuple[Motor, bool, bool]]:
     """Motor, with electronics or without, and whether those are out of sight.
 
     Only a plain AC motor runs without. A DC driver may sit in the housing; an AC receiver is looked for
-    there only when something transmits to the fan, or the fan forgets as only electronics do.
+    there only when something transmits to the fan or may do so, or the fan forgets as only electronics do.
     """
-    looked_for = bool(_transmitters(facts)) or facts.get("resumes_after_power_cut") is False
+    perhaps = "handheld_remote" in untold and "handheld_remote" not in facts
+    looked_for = perhaps or bool(_transmitters(facts)) or facts.get("resumes_after_power_cut") is False
     for motor in MOTORS:
         if motor == "ac":
             yield motor, False, False
