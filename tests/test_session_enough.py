@@ -161,6 +161,19 @@ def test_the_canopy_stays_shut_when_the_work_does_not_go_there() -> None:
     assert one.view == CardView(declined=False, waiting=())
 
 
+def test_what_only_leans_is_not_asked_for_the_joints() -> None:
+    """A remote's fan without a box on the wall is bridged whatever its motor is: whether it remembers its speed
+    only leans towards one motor, so nobody is sent to the breaker to try."""
+    one = session()
+    told = {"handheld_remote": True, "remote_kind": "radio", "wall_boxes": 0, "stops_from_wall": False}
+    no_light = {"light_kit": "none", "want_wall_control": "nice", "receiver": True, "receiver_motor_leads": 3}
+    asked = go(one, {**CHOICES, **SOUND, **told, **no_light, "capacitor_in": "not_seen", "pull_chain_fan": False})
+    advice = one.advice()
+    assert advice.recommendation is not None
+    assert advice.recommendation.scheme == "signal_bridge"
+    assert "resumes_after_power_cut" not in asked
+
+
 def test_a_stop_ends_the_questions() -> None:
     """Somebody whose place is wet is not asked to open anything."""
     one = session()

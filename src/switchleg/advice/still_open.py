@@ -6,7 +6,7 @@ out, unless it tells the joints apart; and a station is left shut when the work 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -15,10 +15,10 @@ from switchleg.advice import judge, numbers, preparations
 from switchleg.advice.candidates import region_of
 from switchleg.advice.decide import look
 from switchleg.advice.judge import Outcome
-from switchleg.advice.open_looks import barred_by, ranked
+from switchleg.advice.open_looks import barred_by, ranked, shares
 from switchleg.advice.plan import Plan
 from switchleg.advice.splices import box_plans
-from switchleg.advice.survey import Hypothesis, Survey
+from switchleg.advice.survey import LOOKED_THROUGH, Hypothesis, Survey
 from switchleg.advice.tried import Tried
 from switchleg.advice.unproved import steps_blindly
 from switchleg.advice.warnings import meant
@@ -106,8 +106,21 @@ def _telling_joints(
         best = survey.best(h)
         return joints.get(id(best.plan)) if best else None
 
-    checks = ranked(knowledge, survey, facts, made, barred=barred_by(knowledge, facts))
-    return frozenset(check.fact for check in checks)
+    able = {ABLE_TO_TEST_LIVE: True, **facts}  # who was not asked yet may be
+    checks = ranked(knowledge, survey, facts, made, barred=barred_by(knowledge, able))
+    return frozenset(check.fact for check in checks if _excludes(knowledge, survey, check.fact, made))
+
+
+def _excludes(knowledge: Knowledge, survey: Survey, fact: str, made: Callable[[Hypothesis], object]) -> bool:
+    """Whether some answer leaves fewer joints possible: a look that only leans never tells them."""
+    left: dict[object, set[object]] = {}
+    whole = set()
+    for h in survey.hypotheses[:LOOKED_THROUGH]:
+        whole.add(made(h))
+        for answer, share in shares(survey, knowledge.clues, h, fact).items():
+            if share:
+                left.setdefault(answer, set()).add(made(h))
+    return any(some != whole for some in left.values())
 
 
 def _cautioned(knowledge: Knowledge, facts: Mapping[str, Value], best: Outcome) -> Iterator[str]:
