@@ -126,9 +126,13 @@ def test_looks_of_others_are_named_with_whose_they_are(bar: dict[str, Value], st
 
 def test_no_control_is_asked_about_that_is_not_there() -> None:
     """With one control counted, or none, nobody is sent to try a second one."""
-    for unknown in ("control_1_does", "wall_controls"):
+    for unknown in ("control_1_does", "wall_controls", "wall_boxes"):
         facts = {fact: value for fact, value in LOOP.items() if fact != unknown}
-        assert "control_2_does" not in {check.fact for check in advise(load(), facts).next_checks}
+        checks = {check.fact for check in advise(load(), facts).next_checks}
+        assert not checks & {"control_2_does", "switches_work_together"}
+    sends = {**LOOP, "control_1_kind": "remote", "handheld_remote": True}
+    del sends["control_1_does"]
+    assert "control_1_does" not in {check.fact for check in advise(load(), sends).next_checks}
 
 
 def test_trouble_counts_a_station_that_is_still_shut() -> None:

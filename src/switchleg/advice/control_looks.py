@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Mapping
 
-from switchleg.diagnosis.controls import DOES
+from switchleg.diagnosis.controls import DOES, KINDS
 from switchleg.diagnosis.houses import Candidate
 from switchleg.tree.model import Value
 
@@ -16,20 +16,28 @@ def control_shares(house: Candidate, facts: Mapping[str, Value], fact: str) -> M
     works: list[str] = [a.works for a in house.active for _ in a.boxes]
     if fact == "wall_controls":
         return {len(works): 1.0}
-    told = [str(facts[other]) for other in DOES if other in facts]
+    sending = [facts.get(kind) == "remote" for kind in KINDS]
+    told = [str(facts[other]) for other, sends in zip(DOES, sending, strict=True) if other in facts and not sends]
     for one in told:
         if one in works:
             works.remove(one)
     counted = facts.get("wall_controls")
-    idle = counted - len(told) - len(works) if isinstance(counted, int) else 0
+    idle = counted - len(told) - sum(sending) - len(works) if isinstance(counted, int) else 0
     slots = [*works, *["nothing"] * idle] or ["nothing"]
     return {one: slots.count(one) / len(slots) for one in slots}
 
 
 def no_such_control(facts: Mapping[str, Value], fact: str) -> bool:
-    """Whether a question speaks of a control that is not there, or of a second one while nobody has counted two."""
-    counted = facts.get("wall_controls")
-    if facts.get("wall_boxes") == 0:
+    """Whether a question speaks of a control that is not there, or of a second one while nobody has counted two.
+
+    What a transmitter works tells nothing of the wires.
+    """
+    counted, boxes = facts.get("wall_controls"), facts.get("wall_boxes")
+    if fact == "switches_work_together":
+        return not isinstance(boxes, int) or boxes < 2
+    if any(fact == does and facts.get(kind) == "remote" for does, kind in zip(DOES, KINDS, strict=True)):
+        return True
+    if boxes == 0:
         return fact.startswith("control_") or fact == "wall_controls"
     if fact.startswith("control_2_"):
         return not isinstance(counted, int) or counted < 2
