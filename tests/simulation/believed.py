@@ -116,5 +116,8 @@ def _looks(rng: random.Random, knowledge: Knowledge, fan: Fan, hung: TrueFan) ->
 
 def _shares(clues: list[Clue], fan: Fan) -> list[tuple[Any, float]]:
     """Answers by their shares under the fan's motor; what they leave over shows nothing."""
-    found = [(clue.value if clue.at_least is None else clue.at_least, clue.p[fan.motor]) for clue in clues]
+    found = [
+        (clue.value if clue.at_least is None else clue.at_least, clue.shares(receiver=fan.receiver)[fan.motor])
+        for clue in clues
+    ]
     return [*found, (None, max(0.0, 1 - sum(p for _, p in found)))]

@@ -75,9 +75,7 @@ def _clue_shares(clues: CluesFile, fan: Fan, fact: str) -> Shares:
     for clue in clues.motor:
         if clue.fact == fact:
             answer: Hashable = clue.value if clue.at_least is None else f"{clue.at_least} or more"
-            found[answer] = clue.p[fan.motor]
-    if fact == "pull_chain_fan" and fan.receiver:
-        found = {True: 0.1 * found.get(True, 0.0), False: 1.0}
+            found[answer] = clue.shares(receiver=fan.receiver)[fan.motor]
     total = sum(found.values())
     if total > 1:
         return {answer: p / total for answer, p in found.items()}

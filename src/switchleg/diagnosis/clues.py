@@ -31,7 +31,13 @@ class Clue(Strict):
     unless: tuple[Condition, ...] = ()
     """With any of these known, a hard clue only leans: something surer speaks of the same thing."""
     p: dict[str, float]
+    with_receiver: dict[str, float] = Field(default_factory=dict)
+    """Shares that are others where electronics drive the fan."""
     sources: tuple[str, ...]
+
+    def shares(self, *, receiver: bool) -> dict[str, float]:
+        """How likely the answer is under each kind, with electronics or without."""
+        return {**self.p, **self.with_receiver} if receiver else self.p
 
 
 class Trouble(Strict):

@@ -95,24 +95,32 @@ def matches(clue: Clue, facts: Mapping[str, Value], numbers: Mapping[str, float]
 
 
 def weights(
-    clues: Iterable[Clue], kinds: Iterable[str], facts: Mapping[str, Value], numbers: Mapping[str, float]
+    clues: Iterable[Clue],
+    kinds: Iterable[str],
+    facts: Mapping[str, Value],
+    numbers: Mapping[str, float],
+    *,
+    receiver: bool = False,
 ) -> dict[str, float]:
-    """The likelihood of all that is seen, by kind: hard zeros always count, else each family's strongest clue."""
+    """The likelihood of all that is seen, by kind: hard zeros always count, else each family's strongest clue.
+
+    `receiver`: the likelihood in fans that electronics drive, where it is another.
+    """
     kinds = tuple(kinds)
     seen = [clue for clue in clues if matches(clue, facts, numbers)]
     excluded = {k for c in seen if is_hard(c, facts) for k in kinds if c.p[k] == 0}
     total = {k: 0.0 if k in excluded else 1.0 for k in kinds}
-    families: dict[str, list[Clue]] = {}
+    families: dict[str, list[dict[str, float]]] = {}
     for clue in seen:
-        families.setdefault(clue.family, []).append(clue)
+        families.setdefault(clue.family, []).append(clue.shares(receiver=receiver))
     for family in families.values():
         strongest = max(family, key=_strength)
-        total = {k: p * max(strongest.p[k], 1e-4) for k, p in total.items()}
+        total = {k: p * max(strongest[k], 1e-4) for k, p in total.items()}
     return total
 
 
-def _strength(clue: Clue) -> float:
-    shares = [max(p, 1e-4) for p in clue.p.values()]
+def _strength(by_kind: Mapping[str, float]) -> float:
+    shares = [max(p, 1e-4) for p in by_kind.values()]
     return log(max(shares) / min(shares))
 
 
@@ -162,7 +170,9 @@ def possible_fans(
     That a fan has no receiver is settled by looking, or by a chain that sets its speeds while nobody has a
     remote for it; that a remote exists never proves a receiver kind.
     """
-    motor_weight = weights(data.motor, MOTORS, facts, numbers)
+    motor_weight = {
+        with_one: weights(data.motor, MOTORS, facts, numbers, receiver=with_one) for with_one in (False, True)
+    }
     receiver_weight = weights(data.receiver, ("receiver", "no_receiver"), facts, {})
     found: dict[Fan, float] = {}
     conflicts: list[frozenset[str]] = []
@@ -182,7 +192,7 @@ def possible_fans(
         if against:
             conflicts.append(frozenset(against))
             continue
-        share = prior * motor_weight[motor] * max(receiver_weight[fate], 1e-4)
+        share = prior * motor_weight[receiver][motor] * max(receiver_weight[fate], 1e-4)
         for fan, p in _details(data, facts, motor, receiver):
             found[replace(fan, hidden=hidden, chain=chain, light_chain=light_chain)] = share * p
     total = sum(found.values())
