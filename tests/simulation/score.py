@@ -178,15 +178,17 @@ def trouble(knowledge: Knowledge, walked: Walk) -> float:
 
 
 def _belief(advice: Decision, case: Case, truth: Truth, tally: Tally) -> None:
-    """Brier scores and reliability of what is shown: motor, and wiring by its class."""
-    if advice.contradictions or not advice.survey.hypotheses:
+    """Brier scores and reliability of what is shown: motor, and wiring by its class.
+
+    While no fan hangs there is no motor, and nobody can tell what a leg will work.
+    """
+    if advice.contradictions or not advice.survey.hypotheses or not case.facts["fan_installed"]:
         return
     shown: dict[str, float] = {}
     for h in advice.survey.hypotheses:
         shown[h.wiring] = shown.get(h.wiring, 0.0) + h.p
     _score("wiring", shown, truth.house.id, tally)
-    if case.facts["fan_installed"]:
-        _score("motor", advice.fans.motor(), case.fan.motor, tally)
+    _score("motor", advice.fans.motor(), case.fan.motor, tally)
 
 
 def _score(what: str, shown: Mapping[str, float], true: str, tally: Tally) -> None:

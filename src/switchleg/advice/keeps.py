@@ -22,7 +22,9 @@ def keeps(plan: Plan, bench: Bench) -> dict[str, bool | None]:
     wired, controls = plan.wired, bench.controls
     has_light = plan.fan.light != "none"
     rows = _function_rows(plan, bench)
-    feeders = [(p, ch) for p in wired.parts if (c := controls.get(p.control)) for ch in c.channel if p.net(ch.joins[1])]
+    standing = {part.id for part in plan.house.standing}
+    placed = [(p, c) for p in wired.parts if p.id not in standing and (c := controls.get(p.control))]
+    feeders = [(p, channel) for p, control in placed for channel in control.channel if p.net(channel.joins[1])]
     hands = [p for p, ch in feeders if "hand" in ch.by]
     battery = any(controls[part.control].battery for part in plan.way.part)
     return {
