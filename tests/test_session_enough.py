@@ -269,6 +269,27 @@ def test_coming_back_to_a_contradiction() -> None:
     assert back.facts[other] == loop[other]
 
 
+def test_coming_back_to_somebody_elses_look() -> None:
+    """Where only a look into a canopy that stays shut decides, coming back and the card name it and whose it is."""
+    one = session()
+    shut = {"may_open_canopy": False, "able_to_test_live": False, "handheld_remote": True, "remote_kind": "radio"}
+    shut |= {"resumes_after_power_cut": True}
+    wall = {
+        "wall_cables": 2,
+        "run_conductors": 3,
+        "neutral_bundle": True,
+        "white_on_control": False,
+        "run_spare": False,
+    }
+    go(one, {**CHOICES, **SOUND, **shut, **wall, "run_on_controls": 2, "pull_chain_fan": True, "motor_label": "ac"})
+    checks = one.advice().next_checks
+    assert one.advice().status == "needs_checks"
+    assert {check.by for check in checks} == {"other"}
+    assert "somebody else" in one.next_look()
+    lines = [line.text for section in one.card().sections if section.id == "next" for line in section.lines]
+    assert all("licensed electrician" in line for line in lines)
+
+
 def test_the_gate_says_when_what_to_do_is_settled() -> None:
     """Where the wall alone has decided and the work goes up, the canopy's gate says that it may wait."""
     one = session()

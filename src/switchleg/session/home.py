@@ -147,7 +147,8 @@ def _errands(session: Session) -> Iterator[Errand]:
     for check in advice.next_checks:
         station: Station = next((known for known in STATIONS if known == check.station), "floor")
         power = questions[check.fact].power_on
-        yield errand(station, PLACE[station], "read" if power else "look", questions[check.fact].ask)
+        whose = " (for somebody else: see the card)" if check.by == "other" else ""
+        yield errand(station, PLACE[station], "read" if power else "look", questions[check.fact].ask + whose)
     chosen = _chosen(session)
     if chosen is None or chosen.plan is None or advice.next_checks:
         return
