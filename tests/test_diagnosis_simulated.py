@@ -141,10 +141,20 @@ CONTRADICTIONS = {
         "receiver": True,
         "receiver_light_lead": "mains",
     },
-    "a light that is not there": {"light_kit": "none", "control_1_does": "light"},
+    "a light that is not there": {"light_kit": "none", "control_1_does": "light", "pull_chain_light": False},
     "a control where there is no box": {"wall_boxes": 0},
     "a light's lead on no receiver": {"receiver": False, "receiver_light_lead": "mains"},
 }
+
+
+@pytest.mark.parametrize(
+    "told", [{"light_kit": "none", "pull_chain_light": True}, {"handheld_remote": False, "remote_kind": "radio"}]
+)
+def test_what_is_not_there_is_not_told_of_in_vain(told: dict[str, Any]) -> None:
+    """An answer about a thing that another answer denies is no answer to pass over: both are to be checked."""
+    advice = advise(load(), {"region": "us", "wall_boxes": 1, **told})
+    assert advice.contradictions == (tuple(sorted(told)),)
+    assert {check.fact for check in advice.next_checks} == set(told)
 
 
 @pytest.mark.parametrize("name", CONTRADICTIONS)

@@ -22,6 +22,16 @@ if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
 
 
+DENIED: Mapping[tuple[str, str], Callable[[Mapping[str, Value]], bool]] = {
+    ("light_kit", "pull_chain_light"): lambda f: f.get("light_kit") == "none" and f.get("pull_chain_light") is True,
+    ("handheld_remote", "remote_kind"): lambda f: f.get("handheld_remote") is False and "remote_kind" in f,
+    ("acts_on_other_loads", "other_load_works_with"): (
+        lambda f: f.get("acts_on_other_loads") is False and "other_load_works_with" in f
+    ),
+}
+"""Answers about a thing of which another answer says that it is not there: no house and no fan is asked."""
+
+
 def disagreement_in(
     knowledge: Knowledge,
     facts: Mapping[str, Value],
@@ -31,11 +41,12 @@ def disagreement_in(
     survey: Survey,
 ) -> Disagreement:
     """Nothing while some house and fan agree with all the answers; else which answers disagree."""
+    denied = tuple(pair for pair, says_so in DENIED.items() if says_so(facts))
     if survey.hypotheses:
-        return Disagreement((), {})
+        return Disagreement(denied, {fact: 0.5 for pair in denied for fact in pair})
     found = disagreeing(knowledge, facts, region_of(knowledge, facts), fans, untold)
     if found.sets:
-        return found
+        return Disagreement((*found.sets, *denied), found.doubtful)
     sets = (*smallest_conflicts(fans.conflicts * (not fans.shares)), *smallest_conflicts(wirings.conflicts))
     return Disagreement(tuple(dict.fromkeys(sets)), {})
 
