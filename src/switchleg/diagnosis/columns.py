@@ -1,20 +1,18 @@
 """What a whole list of candidate wirings shows, fact by fact: which of them an answer strikes out, as bits of a number.
 
-An answer is compared with every candidate once; after that a set of answers costs a few operations on numbers.
+An answer is compared with a candidate once, and only with those that no cheaper look struck out; after that a set
+of answers costs a few operations on numbers.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from switchleg.diagnosis.controls import controls_disagree
 from switchleg.diagnosis.houses import Candidate
 from switchleg.diagnosis.shows import CHEAPEST_FIRST, predicted
 from switchleg.tree.model import Value
 from switchleg.wiring.bench import Bench
-
-SOLVED = frozenset({"hot_at_wall_always", "hot_at_ceiling_switch_off"})
-"""Looks whose prediction takes a solved circuit: compared only with candidates that nothing else struck out."""
 
 
 class Columns:
@@ -24,8 +22,8 @@ class Columns:
         self.houses = houses
         self.bench = bench
         self.every = (1 << len(houses)) - 1
-        self._struck: dict[tuple[str, type, Value], int] = {}
-        self._solved: dict[tuple[str, type, Value], tuple[int, int]] = {}
+        self._compared: dict[tuple[str, type, Value], tuple[int, int]] = {}
+        """Houses that an answer was compared with, and those among them that it strikes out."""
         self._alike: dict[object, tuple[Candidate, int]] = {}
         for number, house in enumerate(houses):
             key = (bool(house.site.wall_boxes), house.has_light, tuple((a.works, len(a.boxes)) for a in house.active))
@@ -37,7 +35,7 @@ class Columns:
         open_ones = self.every
         for bits in self._controls(facts).values():
             open_ones &= ~bits
-        for fact in sorted((f for f in CHEAPEST_FIRST if f in facts), key=lambda f: f in SOLVED):
+        for fact in (f for f in CHEAPEST_FIRST if f in facts):
             open_ones &= ~self._striking(fact, facts[fact], open_ones)
         yield from self._those(open_ones)
 
@@ -63,10 +61,7 @@ class Columns:
         return self._striking(fact, value, self.every)
 
     def _those(self, bits: int) -> Iterator[Candidate]:
-        while bits:
-            lowest = bits & -bits
-            yield self.houses[lowest.bit_length() - 1]
-            bits ^= lowest
+        return (self.houses[number] for number in _places(bits))
 
     def _controls(self, facts: Mapping[str, Value]) -> dict[str, int]:
         """What the controls are said to do, compared once with each pattern of controls."""
@@ -79,14 +74,10 @@ class Columns:
     def _striking(self, fact: str, value: Value, among: int) -> int:
         """The houses among these that could not have shown this."""
         key = (fact, type(value), value)
-        if fact not in SOLVED:
-            if key not in self._struck:
-                self._struck[key] = self._compare(fact, value, self.every)
-            return self._struck[key]
-        known, struck = self._solved.get(key, (0, 0))
+        known, struck = self._compared.get(key, (0, 0))
         if new := among & ~known:
             struck |= self._compare(fact, value, new)
-            self._solved[key] = known | new, struck
+            self._compared[key] = known | new, struck
         return struck & among
 
     def _compare(self, fact: str, value: Value, among: int) -> int:
@@ -98,8 +89,11 @@ class Columns:
         return bits
 
 
-def _places(bits: int) -> Iterable[int]:
-    return (n for n in range(bits.bit_length()) if bits >> n & 1)
+def _places(bits: int) -> Iterator[int]:
+    while bits:
+        lowest = bits & -bits
+        yield lowest.bit_length() - 1
+        bits ^= lowest
 
 
 _MADE: dict[int, Columns] = {}
