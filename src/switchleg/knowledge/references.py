@@ -87,6 +87,13 @@ def check_facts(models: Models, tree: Tree, derived: Collection[str], lost: froz
         for fact in clues.trouble.fact:
             if fact not in tree.questions and fact not in lost:
                 yield unknown_fact("clues.toml", f"trouble.fact.{fact}", fact, tree.questions)
+        for number, chance in enumerate(clues.chance, 1):
+            asked = tree.questions.get(chance.fact)
+            if asked is not None:
+                for share in chance.shares:
+                    yield from impossible_value("clues.toml", f"chance.{number}.shares", asked, share.value, tables)
+            elif chance.fact not in lost:
+                yield unknown_fact("clues.toml", f"chance.{number}.fact", chance.fact, tree.questions)
 
 
 def check_parts(models: Models, lost: Collection[str]) -> Iterator[Problem]:
