@@ -93,7 +93,7 @@ def check_facts(models: Models, tree: Tree, derived: Collection[str], lost: froz
                 for share in chance.shares:
                     yield from impossible_value("clues.toml", f"chance.{number}.shares", asked, share.value, tables)
             elif chance.fact not in lost:
-                yield unknown_fact("clues.toml", f"chance.{number}.fact", chance.fact, tree.questions)
+                yield unknown_fact("clues.toml", f"chance.{number}", chance.fact, tree.questions)
 
 
 def check_parts(models: Models, lost: Collection[str]) -> Iterator[Problem]:
