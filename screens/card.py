@@ -30,6 +30,8 @@ NOW = {
 }
 WIDEST = 88
 """Columns beyond which lines get hard to follow."""
+FRAME = 3
+"""Columns of the body's padding and scroll bar."""
 
 
 def more_words(many: int, *, stopped: bool) -> str:
@@ -114,7 +116,8 @@ class CardScreen(WorkedOutPage):
 
     @property
     def reading_width(self) -> int:
-        return max(10, min(WIDEST, self.query_one("#body").size.width - 2))
+        """Columns for text; a body that is hidden behind the reasons has no width of its own."""
+        return max(10, min(WIDEST, (self.query_one("#body").size.width or self.size.width - FRAME) - 2))
 
     def draw(self) -> None:
         """Put the open tab on the screen at the present width."""
@@ -140,7 +143,7 @@ class CardScreen(WorkedOutPage):
             body.mount_all([Static(words, classes="section", markup=False) for words in self._parts(sheets, width)])
             self.set_focus(None)
         self.keys.refresh_keys()
-        self.call_after_refresh(self.show_more_cue)
+        self.call_after_refresh(self._resized)
 
     def _parts(self, sheets: Sheets, width: int) -> list[Content | str]:
         """What stands on the open tab, part by part."""

@@ -70,6 +70,17 @@ async def test_the_card_is_read_from_the_top_and_never_by_colour_alone(tmp_path:
         assert "Does a handheld remote" in words_of(app)
 
 
+async def test_the_tabs_beside_the_reasons_keep_their_width(tmp_path: Path) -> None:
+    """Coming from the reasons, a tab is laid out over the whole window, as it was before."""
+    app = make_app(tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await press(pilot, "o", "2", "k")
+        await card_shown(pilot)
+        before = text_of(app)
+        await press(pilot, "w", "c")
+        assert text_of(app) == before
+
+
 async def test_a_card_that_cannot_be_worked_out_is_one_line(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Whatever goes wrong in the working out, the screen says so and the answers can be gone back to."""
 
