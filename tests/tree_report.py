@@ -117,6 +117,8 @@ def conditions(knowledge: Knowledge) -> Iterator[tuple[str, float, dict[str, Val
                 for remote, p_remote in ((True, with_remote), (False, 1 - with_remote)):
                     name = f"{wish}; light {kit}; {boxes} wall boxes; {'a' if remote else 'no'} remote"
                     facts = {**given, "wall_boxes": int(boxes), "handheld_remote": remote}
+                    if not remote:
+                        del facts["remote_kind"]
                     yield name, p_kit * p_boxes * p_remote / len(WISHES), facts
 
 
