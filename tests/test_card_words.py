@@ -48,6 +48,13 @@ def lines(section: str, facts: dict[str, Value]) -> list[str]:
     return [line.text for part in card.sections if part.id == section for line in part.lines]
 
 
+def test_which_answer_to_check_first_is_read_before_the_answers_that_disagree() -> None:
+    """Neutrals joined where one cable comes in: the one answer to look at again stands in front of all the sets."""
+    told = lines("stops", LOOP | {"neutral_bundle": True})
+    assert told[0].startswith("Best checked again first: ")
+    assert [line for line in told if line.startswith("These answers cannot all be true")] == told[1:] != []
+
+
 def test_every_box_is_tested_dead_before_anything_in_it_is_parted() -> None:
     """In each box the test comes before the first joint that is undone (NFPA 70E 120.5: verify, then work)."""
     steps = advise(load(), LOOP)

@@ -20,17 +20,20 @@ MOTOR_WORDS = {
     "dc": "a DC motor",
 }
 MOST_WIRINGS = 4
+DISAGREE = "readings_contradict"
 
 
 def stopping(knowledge: Knowledge, advice: Advice) -> Iterator[Line]:
-    for stop in advice.stops:
-        yield Line(text=stop.text, kind="warning")
+    """Why to stop: the finds, which answer to check again first, then the answers that disagree."""
+    finds = [stop for stop in advice.stops if stop.rule != DISAGREE]
+    yield from (Line(text=stop.text, kind="warning") for stop in finds)
     order = [check.fact for check in advice.next_checks]
     for number, conflict in enumerate(independent(advice.contradictions)):
         best = next((fact for fact in order if fact in conflict), None)
         if best is not None:
             lead = "Then, for what disagrees besides" if number else "Best checked again first"
             yield Line(text=f'{lead}: "{knowledge.tree.questions[best].ask}"')
+    yield from (Line(text=stop.text, kind="warning") for stop in advice.stops if stop.rule == DISAGREE)
 
 
 THEIRS = (
