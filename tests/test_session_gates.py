@@ -8,13 +8,16 @@ import pytest
 from session_world import (
     Kept,
     confirm,
+    empty_record,
     node,
     ticking,
 )
 
 from switchleg.errors import SwitchlegError
+from switchleg.knowledge.load import load
 from switchleg.session.session import Session
 from switchleg.session.views import CardView, DoorView, QuestionView
+from switchleg.tree.model import Value
 
 
 def question(session: Session) -> QuestionView:
@@ -141,3 +144,21 @@ def test_coming_back_behind_a_gate_reminds_of_its_checks() -> None:
     assert "2026-05-03" in question(resumed).reminder
     resumed.answer(1)
     assert question(resumed).reminder == ""
+
+
+def test_no_gate_sends_to_a_canopy_that_may_not_be_opened() -> None:
+    """Where the canopy stays closed the gate at the wall names no other station, whatever the canopy would tell."""
+    loft = Session(load(), empty_record(), lambda _: None, ticking())
+    replies: dict[str, Value] = {
+        "fan_installed": True,
+        "may_open_canopy": False,
+        "wall_boxes": 1,
+        "motor_label": "unmarked",
+    }
+    while isinstance(view := loft.view, QuestionView):
+        if (said := replies.get(view.fact)) is not None:
+            loft.answer(said)
+        else:
+            loft.cant_tell()
+    assert isinstance(view, DoorView)
+    assert (view.opens, view.other) == ("wall", None)

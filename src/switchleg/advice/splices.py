@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from switchleg.advice.model import BoxPlan, Splice
 from switchleg.advice.names import box_names, plan_names
 from switchleg.advice.plan import Plan
-from switchleg.advice.words import CABLE, listed, net_words
+from switchleg.advice.words import CABLE, listed, net_words, terminal
 from switchleg.wiring.netlist import ConductorEnd, End, Joint, Terminal, Wired
 from switchleg.wiring.parts import Control, plain_class
 from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, Cable, Site
@@ -95,8 +95,8 @@ def two_legs(plan: Plan) -> bool:
 
 LEGS = ("FAN", "LIGHT")
 TELL_APART = {
-    True: "Both were tied to one control, so use tells nobody which is which: part them, power one alone and see "
-    "what runs, or see in the canopy which goes to the motor.",
+    True: "Both were tied to one control, so use tells nobody which is which: see in the canopy, power off, which one "
+    "goes to the motor, or let an electrician power one alone and see what runs.",
     False: "The colours of fan's and light's leg may be swapped: follow the wire that works it today, and prove it.",
 }
 """How to tell the two legs apart, when they are tied today and when each has its control."""
@@ -154,4 +154,4 @@ def _terminal(end: Terminal, plan: Plan, controls: Mapping[str, Control]) -> str
         if placed.id == "fan" and plan.way.receiver == "replace":
             return NEW_FAN_LEAD[end.name]
         return FAN_LEAD[plain_class(placed.control)][end.name]
-    return f"{plan_names(plan, controls)[placed.id]}: {end.name.replace('_', ' ')}"
+    return f"{plan_names(plan, controls)[placed.id]}: {terminal(end.name)}"

@@ -10,7 +10,7 @@ from switchleg.advice.names import box_names, present_names
 from switchleg.advice.plan import Plan
 from switchleg.advice.splices import FAN_LEAD, LONE_GROUND, TELL_APART, cable_words, end_words, two_legs, unused_leads
 from switchleg.advice.today import GOES, Leaves, wired_today
-from switchleg.advice.words import listed, net_words
+from switchleg.advice.words import listed, net_words, terminal
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.cautions import cautions
 from switchleg.wiring.netlist import End, Joint, Terminal, Wired
@@ -143,7 +143,7 @@ def _worder(plan: Plan, today: Wired, box: str, bench: Bench, ground: str) -> Ca
         if isinstance(end, Terminal) and end.part not in planned:
             if end.part == GOES:
                 return FAN_LEAD[plain_class(old[GOES].control)][end.name]
-            return f"{present[end.part]}: {end.name.replace('_', ' ')}"
+            return f"{present[end.part]}: {terminal(end.name)}"
         if not isinstance(end, Terminal) and end.cable.startswith("onward"):
             return f"{ground if end.colour == _ground_colour(plan) else end.colour} of any cable that goes on"
         return end_words(end, plan, box, bench.controls, ground)

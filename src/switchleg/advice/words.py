@@ -72,6 +72,15 @@ WIRING_FACTS = (
     "hot_at_ceiling_switch_off",
 )
 """Facts that tell wirings apart."""
+TIE = {"one": "one end", "other": "other end"}
+"""A tie's terminals, which bear no marks."""
+
+
+def terminal(name: str) -> str:
+    """A part's terminal as it is named in a plan."""
+    return TIE.get(name, name.replace("_", " "))
+
+
 NUMBER = ("no", "one", "two", "three", "four", "five", "six")
 
 

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from switchleg.session.asking import Way
 from switchleg.tree.graph import Tree, doors_behind
-from switchleg.tree.model import Door, Reply, Station
+from switchleg.tree.model import Door, Fork, Reply, Station
+from switchleg.tree.walk import way_of
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
@@ -39,7 +40,10 @@ class DoorHint:
 def other_station(tree: Tree, way: Way, replies: Mapping[str, Reply], door: Door) -> Door | None:
     """The gate of another station that is shut and may be opened before this one."""
     put_off = [*way.walk.later, *way.walk.after]
-    behind = [at for at in doors_behind(tree, door.later) if at not in replies or replies[at].kind == "later"]
+    onward = door.later
+    while isinstance(fork := tree.nodes.get(onward), Fork):
+        onward = way_of(fork, way.facts)  # a canopy that may not be opened is no other way
+    behind = [at for at in doors_behind(tree, onward) if at not in replies or replies[at].kind == "later"]
     for at in (*put_off, *sorted(behind)):
         other = tree.nodes.get(at)
         needed = way.needed is None or (isinstance(other, Door) and other.opens not in way.needed.shut)
