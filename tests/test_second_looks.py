@@ -57,6 +57,26 @@ def test_the_same_answer_in_the_history_confirms() -> None:
         assert confirmed(load().tree, told) == expected
 
 
+def test_a_measure_seldom_met_is_read_again() -> None:
+    """A fan of 1.6 lb, and a wire in another country's unit, are read a second time before anything is recommended."""
+    sound = {**SETS["sound"], **SETS["wiring_b"], **SETS["fan_ac_chain"], **SETS["wish_some"]}
+    for odd in ({"fan_weight": "1.6 lb"}, {"wire_size": "1.5 mm2"}):
+        facts = parse_facts(load(), {**sound, **odd})
+        (fact,) = odd
+        assert fact in decide(load(), facts, confirmed=frozenset()).again
+        assert fact not in decide(load(), facts, confirmed={fact}).again
+        assert fact not in decide(load(), parse_facts(load(), sound), confirmed=frozenset()).again
+
+
+def test_no_control_told_where_there_is_a_box_is_looked_at_again() -> None:
+    """A box told to hold no control is rare: where a control in it would turn the plan, that is looked at again."""
+    told = {**SETS["sound"], **SETS["wiring_a"], **SETS["fan_ac_chain"], **SETS["wish_some"], "wall_controls": 0}
+    facts = {f: v for f, v in parse_facts(load(), told).items() if not f.startswith("control_")}
+    found = decide(load(), facts, confirmed=frozenset())
+    assert "wall_controls" in found.again or found.contradictions
+    assert "wall_controls" not in decide(load(), facts, confirmed={"wall_controls"}).again
+
+
 def test_the_search_for_enough_finds_the_way_of_one_question_after_the_other() -> None:
     """Simulated people are asked just what a session asks that hears one answer at a time."""
     knowledge = load()

@@ -14,7 +14,7 @@ from switchleg.advice.for_others import looks_for_others
 from switchleg.advice.judge import Judge, Outcome
 from switchleg.advice.model import NextCheck, Recommendation, Status, Stop
 from switchleg.advice.open_looks import MOST, next_checks
-from switchleg.advice.second_look import deciding
+from switchleg.advice.second_look import TURNS, deciding, turning, unusual
 from switchleg.advice.stops import NOTHING_FITS, disagreement_in, doubtful_answers, open_dangers, stops_of
 from switchleg.advice.survey import Survey, hypotheses
 from switchleg.advice.tried import Drawer
@@ -71,7 +71,13 @@ def decide(
         again = deciding(knowledge, facts, survey, confirmed, lambda told: look(knowledge, told, untold)[2])
         stops = () if again else stops
     elif confirmed is not None and not contradictions:
-        again = tuple(fact for fact in doubtful if fact not in confirmed)
+        suspected = doubtful_answers(knowledge, facts, fans, against, disagreement, least=TURNS) if best else {}
+        turns = (
+            turning(knowledge, facts, best, suspected, lambda told: look(knowledge, told, untold)[2]) if best else ()
+        )
+        again = tuple(
+            f for f in {**doubtful, **dict.fromkeys((*turns, *unusual(knowledge, facts)))} if f not in confirmed
+        )
     settled = best is not None and region is not None and not unsafe and not again
     status: Status = "stop" if stops else "recommended" if settled else "needs_checks"
     recommendation = None

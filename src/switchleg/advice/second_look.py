@@ -9,11 +9,16 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterator, Mapping
 from typing import TYPE_CHECKING
 
+from switchleg.advice.judge import Outcome
 from switchleg.advice.survey import Survey
+from switchleg.diagnosis.clues import Unusual
+from switchleg.figures.units import parse_measure
 from switchleg.tree.model import Question, Value
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
+
+READS = frozenset({"region", "fan_weight", "fan_box_rating", "fan_amps", "fan_watts_high", "wire_size"})
 
 MOST = 6
 """Answers named at once."""
@@ -42,6 +47,54 @@ def deciding(
 
 FEW = 8
 """Likeliest cases whose obstacles are looked at, and in which another answer is tried."""
+
+
+TURNS = 0.1
+"""An answer from the floor as doubtful as this is looked at again where another one would turn the recommendation."""
+
+
+def turning(
+    knowledge: Knowledge,
+    facts: Mapping[str, Value],
+    best: Outcome,
+    doubts: Mapping[str, float],
+    retry: Callable[[Mapping[str, Value]], Survey],
+) -> tuple[str, ...]:
+    """Looks from the floor, somewhat doubtful, each of which with another answer leads to another recommendation.
+
+    Where none of a thing was told, nothing more was asked about it: that is looked at again whatever else is known.
+    """
+    found = []
+    for fact, p in doubts.items():
+        if p < TURNS or knowledge.tree.station_of.get(fact) != "floor":
+            continue
+        if type(facts[fact]) is int and facts[fact] == 0:
+            found.append(fact)
+            continue
+        surveys = (retry({**facts, fact: other}) for other in _others(knowledge.tree.questions[fact], facts[fact]))
+        if any(s.decided(h) != (best.scheme, best.preparations) for s in surveys for h in s.hypotheses[:FEW]):
+            found.append(fact)
+    return tuple(found)
+
+
+def unusual(knowledge: Knowledge, facts: Mapping[str, Value]) -> tuple[str, ...]:
+    """Measures told that are seldom met: out by ten, or in another country's unit."""
+    return tuple(
+        dict.fromkeys(row.fact for row in knowledge.clues.unusual if row.fact in facts and _odd(knowledge, row, facts))
+    )
+
+
+def _odd(knowledge: Knowledge, row: Unusual, facts: Mapping[str, Value]) -> bool:
+    if row.units and facts.get("region") in row.regions:
+        return str(facts[row.fact]).endswith(row.units)
+    dimension = knowledge.tree.questions[row.fact].dimension
+    if dimension is None or dimension == "wire":
+        return False
+    told = parse_measure(str(facts[row.fact]), dimension)
+    low, high = (parse_measure(bound, dimension) if bound else None for bound in (row.below, row.above))
+    return (low is not None and told.to(low.unit) < low.amount) or (
+        high is not None and told.to(high.unit) > high.amount
+    )
 
 
 def _standing_against(survey: Survey, hypothesis: object) -> Iterator[str]:

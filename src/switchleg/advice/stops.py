@@ -137,8 +137,10 @@ def doubtful_answers(
     fans: FanBelief,
     houses: tuple[tuple[float, frozenset[str]], ...],
     disagreement: Disagreement,
+    *,
+    least: float = LIKELY_WRONG,
 ) -> dict[str, float]:
-    """Answers with how likely each is wrong: all of a contradiction, else those likelier wrong than right.
+    """Answers with how likely each is wrong: all of a contradiction, else those at `least` so likely wrong.
 
     `houses`: every candidate wiring's share and the facts it contradicts.
     """
@@ -151,7 +153,7 @@ def doubtful_answers(
     for fact, p in doubts(fans.kinds, sorted(told), slip).items():
         found[fact] = max(p, found.get(fact, 0.0))
     named = {f for conflict in disagreement.sets for f in conflict}
-    kept = {f: p for f, p in found.items() if (f in named if named else p > LIKELY_WRONG)}
+    kept = {f: p for f, p in found.items() if (f in named if named else p > least)}
     return {f: round(p, 4) for f, p in sorted(kept.items(), key=lambda kv: (-kv[1], kv[0]))}
 
 

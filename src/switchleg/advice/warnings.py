@@ -69,7 +69,7 @@ def once_more(knowledge: Knowledge, again: Sequence[str], *, fits: bool) -> str:
     """Why answers are to be looked at again before the verdict stands."""
     asks = listed(f'"{knowledge.tree.questions[fact].ask}"' for fact in again)
     if fits:
-        return f"The other answers speak against this one, so look once more before anything is done: {asks}"
+        return f"What is said here is seldom so, or the other answers speak against it. Look once more first: {asks}"
     return f"With these answers nothing fits. Any one of them alone would change that, so look once more: {asks}"
 
 

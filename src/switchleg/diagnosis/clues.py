@@ -77,6 +77,17 @@ class Chance(Strict):
     sources: tuple[str, ...]
 
 
+class Unusual(Strict):
+    """A measure that is seldom met: told once, it is read again. Bounds carry their unit, `units` hold in `regions`."""
+
+    fact: str
+    below: str | None = None
+    above: str | None = None
+    units: tuple[str, ...] = ()
+    regions: tuple[str, ...] = ()
+    sources: tuple[str, ...]
+
+
 class Priors(Strict):
     motor: dict[Motor, float]
     receiver_with_ac: float = Field(gt=0, lt=1)
@@ -96,3 +107,4 @@ class CluesFile(Strict):
     trouble: Trouble
     slip: Slips
     chance: tuple[Chance, ...] = ()
+    unusual: tuple[Unusual, ...] = ()
