@@ -61,7 +61,8 @@ def verdict(
         if able:
             yield Line(text="Can be done whatever the next looks show: " + "; ".join(able) + ".")
         if maybe:
-            yield Line(text="May turn out better, or not possible: " + "; ".join(maybe) + ".")
+            lead = "May turn out better, or not possible" if able else "May be possible, or not"
+            yield Line(text=f"{lead}: " + "; ".join(maybe) + ".")
 
 
 def next_looks(knowledge: Knowledge, advice: Advice) -> Iterator[Line]:
