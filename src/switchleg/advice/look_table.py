@@ -18,6 +18,7 @@ from switchleg.diagnosis.shows import predicted
 from switchleg.tree.model import Again, Value
 
 if TYPE_CHECKING:
+    from switchleg.diagnosis.clues import CluesFile
     from switchleg.knowledge.load import Knowledge
 
 Answers = tuple[tuple[Value | None, float], ...]
@@ -54,22 +55,23 @@ LEANING = ("remote_speeds", "remote_reverses", "reverse_slide", "start_behaviour
 """Looks that only lean and never settle: the tree pays for them, no other policy would take them."""
 
 
-def fan_answers(fan: Fan) -> dict[str, Answers]:
+def fan_answers(fan: Fan, clues: CluesFile) -> dict[str, Answers]:
     """What looks at the fan show: everything visible is marked, but a label or a chain need not be there.
 
-    The shares are the program's own estimates (clues.toml); a chain beside a receiver that has no remote is
-    left out, since the program takes chain and no remote as proof that there is none.
+    A chain beside a receiver that has no remote is left out, since the program takes chain and no remote as proof
+    that there is none.
     """
     dc, seen = fan.motor == "dc", fan.receiver and not fan.hidden
-    chain = fan.motor == "ac" and (not fan.receiver or fan.remote)
     leads = {"ac": 2, "ac_tapped": 4, "dc": 3}[fan.motor]
     lit = {"receiver_mains": "mains", "receiver_low_voltage": "low_voltage"}.get(fan.light, "none")
     capacitor = {"ac": "fan", "ac_tapped": "receiver", "dc": "not_seen"}[fan.motor]
     if fan.motor == "ac_tapped" and not seen:
         capacitor = "not_seen"
     return {
-        "motor_label": (("dc", 0.75), ("unmarked", 0.25)) if dc else (("ac", 0.3), ("unmarked", 0.7)),
-        "pull_chain_fan": ((True, 0.65), (False, 0.35)) if chain else ((False, 1.0),),
+        "motor_label": _as_often(clues, fan, "motor_label"),
+        "pull_chain_fan": ((False, 1.0),)
+        if fan.receiver and not fan.remote
+        else _as_often(clues, fan, "pull_chain_fan"),
         "resumes_after_power_cut": ((fan.resumes, 1.0),),
         "receiver": ((seen, 1.0),),
         "receiver_label": ((("dc_out" if dc else "ac_out") if seen else None, 1.0),),
@@ -79,6 +81,13 @@ def fan_answers(fan: Fan) -> dict[str, Answers]:
         "receiver_light_lead": ((lit if seen else None, 1.0),),
         "capacitor_in": ((capacitor, 1.0),),
     }
+
+
+def _as_often(clues: CluesFile, fan: Fan, fact: str) -> Answers:
+    """The answers as often as clues.toml says that such a fan shows them."""
+    found = {c.value: c.shares(receiver=fan.receiver)[fan.motor] for c in clues.motor if c.fact == fact}
+    total = sum(found.values())
+    return tuple((value, p / total) for value, p in found.items() if p)
 
 
 def wiring_answers(survey: Survey, hypothesis: Hypothesis) -> dict[str, Answers]:
@@ -130,7 +139,7 @@ def case_of(knowledge: Knowledge, given: Mapping[str, Value], survey: Survey, *,
     seen_at: dict[int, dict[str, Answers]] = {}
     for h in survey.hypotheses:
         wiring = seen_at.setdefault(id(h.house), wiring_answers(survey, h))
-        answers = {**fan_answers(h.fan), **wiring}
+        answers = {**fan_answers(h.fan, knowledge.clues), **wiring}
         decided = survey.decided(h)
         for row, p in _combined([answers[name] for name in names]):
             into = found.setdefault(row, {})
