@@ -7,8 +7,9 @@ from command_paths import room, said, session
 
 from switchleg.command import ask_words
 from switchleg.command.ask_words import Command
-from switchleg.errors import SwitchlegError
-from switchleg.session.views import CardView, Choice, DoorView, QuestionView
+from switchleg.knowledge.load import load
+from switchleg.session.present import choices
+from switchleg.session.views import CardView, DoorView
 
 
 def test_every_answer_is_reached_by_key_label_and_value() -> None:
@@ -22,7 +23,7 @@ def test_every_answer_is_reached_by_key_label_and_value() -> None:
             for choice in view.choices:
                 assert ask_words.choice(view, choice.label) == choice
                 assert ask_words.choice(view, f"  {choice.label.upper()}. ") == choice
-                if view.kind != "count" and not ask_words.rival(view, choice):
+                if view.kind != "count":
                     assert ask_words.choice(view, choice.key) == choice
                 if isinstance(choice.value, str):
                     assert ask_words.choice(view, choice.value) == choice
@@ -34,21 +35,13 @@ def test_every_answer_is_reached_by_key_label_and_value() -> None:
                 walk.answer_text(said(value))
 
 
-def measure(*labels: str) -> QuestionView:
-    """A question for a measure with these answers."""
-    view = session().view
-    assert isinstance(view, QuestionView)
-    choices = tuple(Choice(str(key), label, label) for key, label in enumerate(labels, 1))
-    return QuestionView(**{**vars(view), "kind": "measure", "choices": choices, "typed_hint": "a current"})
-
-
-def test_a_bare_number_is_no_guess_between_key_and_amount() -> None:
-    """When a number is one answer's key and another's amount, neither is taken: the unit is asked for."""
-    view = measure("20 A", "1 A", "16 A")
-    assert ask_words.choice(view, "3") == view.choices[2]
-    assert ask_words.choice(view, "1 A") == view.choices[1]
-    with pytest.raises(SwitchlegError, match="could mean"):
-        ask_words.choice(view, "1")
+def test_a_bare_number_picks_no_measure() -> None:
+    """The answers of a measure have letters, no other word's: a number without its unit names none of them."""
+    for question in load().tree.questions.values():
+        if question.kind == "measure":
+            keys = [one.key for one in choices(question)]
+            assert len(set(keys)) == len(keys)
+            assert not any(key.isdigit() or ask_words.command(key) for key in keys)
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ from screens_world import SIZES, card_shown, make_app, press, replies, text_of, 
 
 from switchleg.session.session import Session
 
-TO_THE_CARD = ("o", "2", "n", "1", "1", "1", "2", "3", "o", "y")
+TO_THE_CARD = ("o", "2", "n", "1", "a", "1", "2", "3", "o", "y")
 
 
 @pytest.fixture(autouse=True)

@@ -13,7 +13,7 @@ from switchleg.screens.change import ChangeScreen
 from switchleg.command.demo_plan import play
 from switchleg.knowledge.load import load
 
-TO_THE_CARD = ("o", "2", "n", "1", "1", "1", "2", "3", "o", "y")
+TO_THE_CARD = ("o", "2", "n", "1", "a", "1", "2", "3", "o", "y")
 
 
 def finished(folder: Path) -> SwitchlegApp:

@@ -12,7 +12,7 @@ from switchleg.screens import question
 from switchleg.screens.app import SwitchlegApp
 from textual.pilot import Pilot
 
-TO_THE_GATE = ("o", "2", "n", "1", "1")
+TO_THE_GATE = ("o", "2", "n", "1", "a")
 
 
 @pytest.fixture(autouse=True)

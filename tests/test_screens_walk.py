@@ -40,7 +40,7 @@ async def test_from_start_to_card_with_one_key_for_each_answer(tmp_path: Path) -
     """Every answer takes one key, and the last one brings the card."""
     app = make_app(tmp_path)
     async with app.run_test(size=(80, 24)) as pilot:
-        await press(pilot, "o", "2", "n", "1", "1")
+        await press(pilot, "o", "2", "n", "1", "a")
         assert "safety gate" in text_of(app)
         await press(pilot, "1", "2", "3", "o", "y")
         await card_shown(pilot)
@@ -54,7 +54,7 @@ async def test_from_start_to_card_with_taps_only(tmp_path: Path) -> None:
     async with app.run_test(size=(40, 20)) as pilot:
         await tap_key(pilot, "new")
         await tap(pilot, "enter")
-        for key in ("o", "2", "n", "1", "1", "1", "2", "3", "o", "y"):
+        for key in ("o", "2", "n", "1", "a", "1", "2", "3", "o", "y"):
             await tap(pilot, key)
         await card_shown(pilot)
         assert "THIS CAN WORK" in words_of(app)
@@ -153,11 +153,11 @@ async def test_why_and_look_are_one_key_away(tmp_path: Path) -> None:
 
 
 async def test_a_measure_that_makes_no_sense_is_explained_and_stays_to_be_mended(tmp_path: Path) -> None:
-    """A bare number gets a line that says what is missing; the text stays, and mending it answers."""
+    """Digits are typed and pick nothing; a bare number is told what is missing, and mending it answers."""
     app = make_app(tmp_path)
     async with app.run_test(size=(40, 20)) as pilot:
-        await press(pilot, "o", "2", "n", "1", "t")
-        await type_text(pilot, "20")
+        await press(pilot, "o", "2", "n", "1", "2")
+        await type_text(pilot, "0")
         await press(pilot, "enter")
         assert "!" in text_of(app)
         assert "with its unit" in words_of(app)

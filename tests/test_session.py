@@ -55,7 +55,7 @@ def test_keys_follow_the_kind_of_question() -> None:
     ]
     assert "2 or more" in question(session).typed_hint
     kept.say(1)
-    assert [(c.key, c.typed) for c in question(session).choices] == [("1", False), ("t", True)]
+    assert [(c.key, c.typed) for c in question(session).choices] == [("a", False), ("t", True)]
     assert "A" in question(session).typed_hint
 
 

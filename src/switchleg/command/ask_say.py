@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from switchleg.command.ask_words import COMMANDS, rival
+from switchleg.command.ask_words import COMMANDS
 from switchleg.command.output import put, say, say_wrapped, wrapped
 from switchleg.session.doors import PLACE
 from switchleg.session.present import DOOR_WORDS
@@ -37,7 +37,7 @@ def question(view: QuestionView, number: int, *, introduced: bool) -> None:
             said = "" if view.kind == "count" else f"{choice.label}: "
             put(wrapped(f"{said}type {view.typed_hint or 'it'}".rstrip(".") + ".", rest="   "))
         else:
-            key = "" if rival(view, choice) else f"{choice.key}: "
+            key = f"{choice.key}: "
             put(wrapped(f"{key}{choice.label}", rest="   "))
     if not view.choices and view.typed_hint:
         say_wrapped(view.typed_hint)

@@ -7,7 +7,6 @@ import re
 from dataclasses import dataclass
 from typing import Literal
 
-from switchleg.errors import SwitchlegError
 from switchleg.session.views import Choice, QuestionView
 
 CANT_TELL = frozenset(
@@ -110,10 +109,7 @@ def command(line: str) -> Command | None:
 
 
 def choice(view: QuestionView, line: str) -> Choice | None:
-    """The listed answer that `line` names by its key, label or value; None when it names none.
-
-    Raises SwitchlegError when a bare number is both an answer's key and another answer's amount.
-    """
+    """The listed answer that `line` names by its key, label or value; None when it names none."""
     said = fold(line)
     for option in view.choices:
         if said == fold(option.label):
@@ -128,22 +124,7 @@ def choice(view: QuestionView, line: str) -> Choice | None:
         return None
     for option in view.choices:
         if said == option.key:
-            other = rival(view, option)
-            if other is not None:
-                raise SwitchlegError(
-                    f"{said} could mean {option.label} or {other.label}", expected="the measure with its unit"
-                )
             return option
-    return None
-
-
-def rival(view: QuestionView, option: Choice) -> Choice | None:
-    """The other answer of a measure whose amount reads like this one's key: then the key is no answer."""
-    if view.kind == "measure" and option.key.isdigit():
-        for other in view.choices:
-            amount = re.match(r"\d+(\.\d+)?", str(other.value or ""))
-            if other is not option and amount and float(amount[0]) == float(option.key):
-                return other
     return None
 
 

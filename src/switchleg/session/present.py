@@ -15,16 +15,19 @@ from switchleg.tree.walk import Step, Walk
 if TYPE_CHECKING:
     from switchleg.knowledge.pictures import Picture
 
-SPARE_KEYS = "adefghijkmpsuvx"
-"""For the tenth answer and on: letters that no other key of a question uses."""
+SPARE_KEYS = "adeijsvx"
+"""Letters that no other key of a question uses: for a measure, since digits type it, and for the tenth answer on."""
 
 DOOR_WORDS = {"open": "opened", "later": "not now", "after": "the other place first", "decline": "I'd rather not"}
 
 
 def choices(question: Question) -> tuple[Choice, ...]:
-    """The answers with their keys: y and n; a count's own digit; else 1 to 9 in order, and t to type."""
+    """The answers with their keys: y and n; a count's own digit; letters for a measure, and t to type; else 1 to 9.
+
+    Whoever types 12 for a wire must not have picked the first answer, and answered the next question with 2.
+    """
     found: list[Choice] = []
-    free = iter("123456789" + SPARE_KEYS)
+    free = iter(SPARE_KEYS if question.kind == "measure" else "123456789" + SPARE_KEYS)
     for answer in question.answers:
         typed = answer.typed or answer.at_least is not None
         found.append(Choice(_key(question, answer) or next(free), answer.label, answer.value, typed))
