@@ -22,7 +22,7 @@ SAID_BY_THE_CHAIN = "set_chain_high"
 @cache
 def _case(name: str) -> Case:
     given = {n: facts for n, _, facts in conditions(load())}[name]
-    return case(load(), given, covering=0.998, most=300)
+    return case(load(), given, covering=0.998, most=180)
 
 
 @cache
