@@ -21,7 +21,7 @@ OTHER = "\0other"
 """Stands for any typed measure that no condition names."""
 
 MOST_STATES = 4_000_000
-"""Beyond this the proof would take minutes; it is given up and says so."""
+"""Beyond this the proof takes too long to go with every check; it is given up and says so."""
 
 State = tuple[Value | None, ...]
 """For each fact that is still read further on, in the order of the node's readers: the first of the values
