@@ -23,7 +23,8 @@ from .signs import PlainSigns, only_ascii, wanted
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
-    from switchleg.record.store import Opened, Store
+    from switchleg.record.opened import Opened
+    from switchleg.record.store import Store
     from switchleg.session.papers import Kind
     from switchleg.session.session import Session
 

@@ -19,7 +19,7 @@ from switchleg.record.written import write
 from switchleg.session.papers import fan_paper, home_paper, kind_of
 
 if TYPE_CHECKING:
-    from switchleg.record.store import Opened
+    from switchleg.record.opened import Opened
     from switchleg.session.session import Session
 
 

@@ -12,7 +12,8 @@ from switchleg.record.paper import typed
 if TYPE_CHECKING:
     from argparse import Namespace
 
-    from switchleg.record.store import Opened, Store
+    from switchleg.record.opened import Opened
+    from switchleg.record.store import Store
     from switchleg.record.summary import Summary
     from switchleg.session.session import Session
 

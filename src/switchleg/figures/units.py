@@ -1,51 +1,14 @@
-"""Measures with their units, exact: what a person typed, kept as a fraction and never as a float.
-
-Exact by definition since the international yard and pound agreement of 1959: 1 in = 25.4 mm,
-1 ft = 304.8 mm, 1 lb = 0.45359237 kg; 1 oz = 1/16 lb. 1 mL = 1 cm3 (12th CGPM, 1964).
-"""
+"""Reading a measure that a person typed: exact, kept as a fraction and never as a float."""
 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import NoReturn
 
-from switchleg.errors import SwitchlegError
-from switchleg.figures.unit_names import NAMES, UNITS, Quantity, canonical_unit, dimensions_of, tidy
+from switchleg.figures.measure import FACTORS, Measure, refuse, show_number, wrong_unit
+from switchleg.figures.unit_names import UNITS, Quantity, canonical_unit, tidy
 
-__all__ = ["UNITS", "Measure", "Quantity", "parse_measure", "show_number"]
-
-INCH_MM = Fraction("25.4")
-FOOT_MM = 12 * INCH_MM
-POUND_KG = Fraction("0.45359237")
-
-# One of each unit in the first unit of its dimension. Wire sizes and temperatures have no such factor.
-FACTORS: dict[str, dict[str, Fraction]] = {
-    "current": {"A": Fraction(1), "mA": Fraction(1, 1000)},
-    "power": {"W": Fraction(1), "kW": Fraction(1000)},
-    "volume": {
-        "cm3": Fraction(1),
-        "mL": Fraction(1),
-        "L": Fraction(1000),
-        "in3": (INCH_MM / 10) ** 3,
-    },
-    "mass": {"kg": Fraction(1), "g": Fraction(1, 1000), "lb": POUND_KG, "oz": POUND_KG / 16},
-    "length": {
-        "mm": Fraction(1),
-        "cm": Fraction(10),
-        "m": Fraction(1000),
-        "in": INCH_MM,
-        "ft": FOOT_MM,
-    },
-    "area": {"m2": Fraction(1), "ft2": (FOOT_MM / 1000) ** 2},
-    "airflow": {"m3/h": Fraction(1), "m3/min": Fraction(60), "cfm": (FOOT_MM / 1000) ** 3 * 60},
-    "voltage": {"V": Fraction(1), "kV": Fraction(1000)},
-    "capacitance": {"uF": Fraction(1), "nF": Fraction(1, 1000)},
-    "frequency": {"Hz": Fraction(1)},
-    "angle": {"deg": Fraction(1)},
-    "duration": {"h": Fraction(1), "min": Fraction(1, 60)},
-}
+__all__ = ["FACTORS", "UNITS", "Measure", "Quantity", "parse_measure", "show_number"]
 
 LARGEST: dict[str, Fraction] = {
     "current": Fraction(10_000),
@@ -70,76 +33,16 @@ _BETWEEN_SIDES = re.compile(r"(?<=[\s0-9a-z'\"])(?:x|\*|\bby\b)(?=[\s0-9.])", re
 PAIR = re.compile(rf"\s*(?P<number>{NUMBER})\s*(?P<unit>[^0-9,\s][^,]*?)?\s*(?=,?\s*(?:[0-9.]|$))")
 
 
-@dataclass(frozen=True)
-class Measure:
-    """An exact amount of a unit. `sides` (three, in `unit`) only for a space given as three lengths.
-
-    With `sides`, `amount` is their product, in cubic `unit`. `str()` is canonical: parsed again it is equal.
-    """
-
-    amount: Fraction
-    unit: str
-    dimension: Quantity
-    sides: tuple[Fraction, ...] = ()
-
-    def to(self, unit: str) -> Fraction:
-        """The exact amount in another unit of the same dimension.
-
-        A wire gauge is never turned into square millimetres or back: the two ladders share no step
-        (figures.wire says what is nearest).
-        """
-        target = canonical_unit(unit, self.dimension)
-        if self.sides:
-            cube = (FACTORS["length"][self.unit] / 10) ** 3
-            if target is None:
-                _wrong_unit(unit, "space", "")
-            return self.amount * cube / FACTORS["volume"][target]
-        if target == self.unit:
-            return self.amount
-        if target is None or self.dimension == "wire":
-            _wrong_unit(unit, self.dimension, "")
-        if self.dimension == "temperature":
-            if target == "F":
-                return self.amount * Fraction(9, 5) + 32
-            return (self.amount - 32) * Fraction(5, 9)
-        factors = FACTORS["volume" if self.dimension == "space" else self.dimension]
-        return self.amount * factors[self.unit] / factors[target]
-
-    def sides_mm(self) -> tuple[Fraction, ...]:
-        """The three lengths in mm, longest first; empty for anything but a space given by lengths."""
-        return tuple(sorted((side * FACTORS["length"][self.unit] for side in self.sides), reverse=True))
-
-    def __str__(self) -> str:
-        if self.sides:
-            return " x ".join(show_number(side) for side in self.sides) + f" {self.unit}"
-        if self.unit == "ft" and self.amount > 1 and self.amount.denominator != 1:
-            feet = self.amount.numerator // self.amount.denominator
-            return f"{feet} ft {show_number((self.amount - feet) * 12)} in"
-        return f"{show_number(self.amount)} {self.unit}"
-
-
-def show_number(amount: Fraction) -> str:
-    """The amount exactly: as a decimal where that ends within six places, else as a mixed fraction."""
-    if amount < 0:
-        return f"-{show_number(-amount)}"
-    scaled = amount * 10**6
-    if scaled.denominator == 1:
-        whole, rest = divmod(scaled.numerator, 10**6)
-        return f"{whole}.{rest:06d}".rstrip("0").rstrip(".")
-    whole, rest = divmod(amount.numerator, amount.denominator)
-    return f"{whole} {rest}/{amount.denominator}" if whole else f"{rest}/{amount.denominator}"
-
-
 def parse_measure(text: str, dimension: Quantity, where: str = "", *, zero: bool = False) -> Measure:
     """The measure that `text` says; SwitchlegError (what, where, expected, mend) when it cannot be told.
 
     A bare number is refused: nobody can see which unit was meant. Zero is refused unless `zero`.
     """
     if len(text) > LONGEST_TEXT:
-        _refuse(f"{text[:20]!r}… is too long for a measure", dimension, where)
+        refuse(f"{text[:20]!r}… is too long for a measure", dimension, where)
     clean = tidy(text.replace("°", " deg ") if dimension == "angle" else text)
     if not clean:
-        _refuse("nothing was typed", dimension, where)
+        refuse("nothing was typed", dimension, where)
     if dimension == "wire":
         measure = _wire(clean, text, where)
     elif dimension == "temperature":
@@ -149,7 +52,7 @@ def parse_measure(text: str, dimension: Quantity, where: str = "", *, zero: bool
     else:
         measure = _plain(clean, dimension, text, where)
     if measure.amount == 0 and not zero and dimension != "temperature":
-        _refuse(f"{text.strip()!r} is zero", dimension, where, mend="leave it unknown if it cannot be told")
+        refuse(f"{text.strip()!r} is zero", dimension, where, mend="leave it unknown if it cannot be told")
     _check_size(measure, text, where)
     return measure
 
@@ -165,37 +68,37 @@ def _plain(clean: str, dimension: Quantity, text: str, where: str) -> Measure:
             unit = "in"
         if unit is None:
             if not name:
-                _refuse(f"{text.strip()!r} has no unit", dimension, where)
-            _wrong_unit(name, dimension, where)
+                refuse(f"{text.strip()!r} has no unit", dimension, where)
+            wrong_unit(name, dimension, where)
         found.append((number, unit))
     factors = FACTORS[known]
     amount, unit = found[0]
     if len(found) > 2:
-        _refuse(f"{text.strip()!r} has more than two parts", dimension, where)
+        refuse(f"{text.strip()!r} has more than two parts", dimension, where)
     if len(found) == 2:
         second, smaller = found[1]
         share = factors[smaller] / factors[unit]
         if amount.denominator != 1 or share >= 1 or second * share >= 1:
-            _refuse(f"{text.strip()!r} does not add up to one measure", dimension, where)
+            refuse(f"{text.strip()!r} does not add up to one measure", dimension, where)
         amount += second * share
     return Measure(amount, unit, dimension)
 
 
 def _pairs(clean: str, dimension: Quantity, text: str, where: str) -> list[tuple[Fraction, str]]:
     if clean.startswith("-"):
-        _refuse(f"{text.strip()!r} is below zero", dimension, where)
+        refuse(f"{text.strip()!r} is below zero", dimension, where)
     pairs: list[tuple[Fraction, str]] = []
     at = 0
     while at < len(clean):
         match = PAIR.match(clean, at)
         if match is None or match.end() == at:
-            _refuse(f"{text.strip()!r} is not an amount with a unit", dimension, where)
+            refuse(f"{text.strip()!r} is not an amount with a unit", dimension, where)
         pairs.append((_number(match["number"], dimension, text, where), match["unit"] or ""))
         at = match.end()
         if at < len(clean) and clean[at] == ",":
             at += 1
     if not pairs:
-        _refuse(f"{text.strip()!r} is not an amount with a unit", dimension, where)
+        refuse(f"{text.strip()!r} is not an amount with a unit", dimension, where)
     return pairs
 
 
@@ -205,12 +108,12 @@ def _number(number: str, dimension: Quantity, text: str, where: str) -> Fraction
     if mixed:
         whole, top, bottom = int(mixed[1] or 0), int(mixed[2]), int(mixed[3])
         if bottom == 0 or (mixed[1] and top >= bottom):
-            _refuse(f"{number!r} is not a fraction that makes sense", dimension, where)
+            refuse(f"{number!r} is not a fraction that makes sense", dimension, where)
         return whole + Fraction(top, bottom)
     if "," in number:
         # "1,200" may be 1.2 or 1200; only a comma that can be read one way is taken.
         if not re.fullmatch(r"[0-9]+,(?:[0-9]{1,2}|[0-9]{4,})|0+,[0-9]+", number):
-            _refuse(
+            refuse(
                 f"the comma in {text.strip()!r} can be read two ways",
                 dimension,
                 where,
@@ -220,7 +123,7 @@ def _number(number: str, dimension: Quantity, text: str, where: str) -> Fraction
     try:
         return Fraction(number.removesuffix("."))
     except ValueError:
-        _refuse(f"{number!r} is not a number", dimension, where)
+        refuse(f"{number!r} is not a number", dimension, where)
 
 
 def _split_sides(clean: str) -> list[str]:
@@ -231,10 +134,10 @@ def _sides(parts: list[str], dimension: Quantity, text: str, where: str) -> Meas
     """A space from three lengths, an area from two; a unit may stand on each or once at the end."""
     wanted = 3 if dimension == "space" else 2
     if len(parts) != wanted:
-        _refuse(f"{text.strip()!r} has {len(parts)} lengths, not {wanted}", dimension, where)
+        refuse(f"{text.strip()!r} has {len(parts)} lengths, not {wanted}", dimension, where)
     last = re.search(r"[^0-9\s./-]+$", parts[-1])
     if last is None or canonical_unit(last[0], "length") is None:
-        _refuse(f"{text.strip()!r} has no unit of length at the end", dimension, where)
+        refuse(f"{text.strip()!r} has no unit of length at the end", dimension, where)
     lengths: list[Measure] = []
     for part in parts:
         bare = re.fullmatch(NUMBER, part)
@@ -242,7 +145,7 @@ def _sides(parts: list[str], dimension: Quantity, text: str, where: str) -> Meas
     unit = lengths[0].unit if len({length.unit for length in lengths}) == 1 else "mm"
     sides = tuple(length.to(unit) for length in lengths)
     if 0 in sides:
-        _refuse(f"{text.strip()!r} has a side of zero", dimension, where)
+        refuse(f"{text.strip()!r} has a side of zero", dimension, where)
     if dimension == "space":
         return Measure(sides[0] * sides[1] * sides[2], unit, "space", sides)
     in_feet = unit in ("in", "ft")
@@ -256,17 +159,17 @@ def _wire(clean: str, text: str, where: str) -> Measure:
     if gauge:
         number = int(gauge[1] or gauge[2])
         if not 1 <= number <= 30:
-            _refuse(f"{text.strip()!r} is no gauge of house wiring", "wire", where)
+            refuse(f"{text.strip()!r} is no gauge of house wiring", "wire", where)
         return Measure(Fraction(number), "AWG", "wire")
     if re.fullmatch(r"[0-9]{1,2}\s*[-/]\s*[0-9]", clean):
         mend = "write its first number, as 14 AWG"
-        _refuse(f"{text.strip()!r} names a cable, not a wire size", "wire", where, mend=mend)
+        refuse(f"{text.strip()!r} names a cable, not a wire size", "wire", where, mend=mend)
     pairs = _pairs(clean, "wire", text, where)
     if len(pairs) != 1 or not pairs[0][1]:
-        _refuse(f"{text.strip()!r} has no unit", "wire", where)
+        refuse(f"{text.strip()!r} has no unit", "wire", where)
     number_mm2, name = pairs[0]
     if canonical_unit(name, "wire") != "mm2":
-        _wrong_unit(name, "wire", where)
+        wrong_unit(name, "wire", where)
     return Measure(number_mm2, "mm2", "wire")
 
 
@@ -274,10 +177,10 @@ def _temperature(clean: str, text: str, where: str) -> Measure:
     below = clean.startswith("-")
     pairs = _pairs(clean.removeprefix("-").strip(), "temperature", text, where)
     if len(pairs) != 1 or not pairs[0][1]:
-        _refuse(f"{text.strip()!r} has no unit", "temperature", where)
+        refuse(f"{text.strip()!r} has no unit", "temperature", where)
     unit = canonical_unit(pairs[0][1], "temperature")
     if unit is None:
-        _wrong_unit(pairs[0][1], "temperature", where)
+        wrong_unit(pairs[0][1], "temperature", where)
     return Measure(-pairs[0][0] if below else pairs[0][0], unit, "temperature")
 
 
@@ -292,24 +195,4 @@ def _check_size(measure: Measure, text: str, where: str) -> None:
         absurd = measure.to(base) > limit or (measure.amount > 10**6 and not measure.sides)
     if absurd:
         mend = "check the number and its unit"
-        _refuse(f"{text.strip()!r} is far out of range", measure.dimension, where, mend=mend)
-
-
-def _refuse(what: str, dimension: Quantity, where: str, *, mend: str = "") -> NoReturn:
-    example = NAMES[dimension].example
-    raise SwitchlegError(
-        what,
-        where=where,
-        expected=f"{NAMES[dimension].noun} with one of these units: {', '.join(UNITS[dimension])}",
-        mend=mend or f"write it like {example}",
-    )
-
-
-def _wrong_unit(name: str, dimension: Quantity, where: str) -> NoReturn:
-    others = [NAMES[other].noun for other in dimensions_of(name)]
-    what = (
-        f"{name!r} is a unit of {' or '.join(other.split(' ', 1)[1] for other in others)}"
-        if others
-        else (f"{name!r} is no unit that is understood here")
-    )
-    _refuse(what, dimension, where, mend=NAMES[dimension].mend.get(name.lower(), ""))
+        refuse(f"{text.strip()!r} is far out of range", measure.dimension, where, mend=mend)

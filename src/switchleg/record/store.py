@@ -11,16 +11,15 @@ import os
 import threading
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from types import TracebackType
 from typing import TYPE_CHECKING
 
 from switchleg.errors import COULD_NOT, SwitchlegError
 from switchleg.record import files, ids, listing, lock
 from switchleg.record.listing import Summaries
 from switchleg.record.migrate import FORMAT
+from switchleg.record.opened import Opened
 from switchleg.record.summary import Summary
 
 if TYPE_CHECKING:
@@ -33,31 +32,6 @@ MOST_OTHERS = 40
 def local_now() -> datetime:
     """The time on this machine with its offset, to the second: what stands on the paper export."""
     return datetime.now().astimezone().replace(microsecond=0)
-
-
-@dataclass
-class Opened:
-    """A record with the right to change it, or the reason why not. Close it to let others write."""
-
-    record: Record
-    read_only: bool
-    reason: str
-    """One sentence; also set when writing is possible but nobody else can be kept out."""
-    lock: lock.Lock | None
-
-    def close(self) -> None:
-        """Give the lock back; harmless twice."""
-        if self.lock is not None:
-            self.lock.release()
-            self.lock = None
-
-    def __enter__(self) -> Opened:
-        return self
-
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
-    ) -> None:
-        self.close()
 
 
 class Store:
