@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import pytest
+
 from switchleg.advice.advise import advise
+from switchleg.advice.at_odds import suspects, why_at_odds
 from switchleg.advice.card import build_card
 from switchleg.knowledge.load import load
 from switchleg.tree.model import Value
@@ -48,11 +51,33 @@ def lines(section: str, facts: dict[str, Value]) -> list[str]:
     return [line.text for part in card.sections if part.id == section for line in part.lines]
 
 
-def test_which_answer_to_check_first_is_read_before_the_answers_that_disagree() -> None:
-    """Neutrals joined where one cable comes in: the one answer to look at again stands in front of all the sets."""
-    told = lines("stops", LOOP | {"neutral_bundle": True})
-    assert told[0].startswith("Best checked again first: ")
-    assert [line for line in told if line.startswith("These answers cannot all be true")] == told[1:] != []
+ONE_SLIP: dict[str, Value] = {"neutral_bundle": True}
+TWO_SLIPS: dict[str, Value] = {
+    "run_conductors": 4,
+    "ceiling_cables": 1,
+    "run_spare": False,
+    "hot_at_wall_always": False,
+    "hot_at_ceiling_switch_off": False,
+}
+
+
+@pytest.mark.parametrize("slips", [ONE_SLIP, TWO_SLIPS])
+def test_the_answer_to_check_first_is_said_once_with_what_it_does_not_go_with(slips: dict[str, Value]) -> None:
+    """Where many sets of answers disagree, the first next check leads, few sets are told at once and the rest counted,
+    and the whole list and the reasons hold every one of them."""
+    facts, questions = LOOP | slips, load().tree.questions
+    advice = advise(load(), facts)
+    told = lines("stops", facts)
+    assert told[0].startswith(f'Best checked again first: "{questions[advice.next_checks[0].fact].ask}" (')
+    assert len(told) <= 5 * len(suspects(advice))
+    shown = sum("go with this answer: " in text or "go with these together: " in text for text in told)
+    counted = [text.split()[1] for text in told if text.startswith("And ")]
+    assert shown + sum({"one": 1, "two": 2}.get(n) or int(n) for n in counted) == len(advice.contradictions)
+    why = why_at_odds(advice)
+    assert why is not None
+    every = {stop.text for stop in advice.stops if set(stop.facts) in map(set, advice.contradictions)}
+    assert len(every) == len(advice.contradictions)
+    assert every == {step.text for step in why.steps} == set(lines("at_odds", facts))
 
 
 def test_every_box_is_tested_dead_before_anything_in_it_is_parted() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING
 
-from switchleg.advice import card_verdict, words
+from switchleg.advice import at_odds, card_verdict, words
 from switchleg.advice.card_lines import Card, Line, Section, lower
 from switchleg.advice.local_words import Say, in_words_of
 from switchleg.advice.model import Advice, BoxPlan, SchemeVerdict
@@ -65,7 +65,7 @@ def _sections(
     knowledge: Knowledge, facts: Mapping[str, Value], advice: Advice
 ) -> Iterator[tuple[str, str, Iterator[Line]]]:
     chosen = _chosen(advice)
-    yield "stops", "Why to stop", card_verdict.stopping(knowledge, advice)
+    yield "stops", "Why to stop", card_verdict.stopping(knowledge, facts, advice)
     yield "verdict", "What to do", card_verdict.verdict(knowledge, facts, advice, chosen)
     yield "next", "What settles it", card_verdict.next_looks(knowledge, advice)
     yield "cases", "What it will be", card_verdict.outlooks(knowledge, advice)
@@ -85,6 +85,7 @@ def _sections(
     yield "placing", "Room, ceiling and canopy", _placing(knowledge, facts, chosen)
     yield "known", "What is known", card_verdict.known(advice)
     yield "evidence", "How it is known", card_verdict.evidence(advice)
+    yield "at_odds", at_odds.ALL, card_verdict.all_at_odds(advice)
     if not advice.stops:
         yield "why_not", "Why not the others", card_verdict.why_not(knowledge, advice, chosen)
     yield "sources", "Sources", _sources(knowledge, facts, advice, chosen)

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
-from switchleg.advice import words
+from switchleg.advice import at_odds, words
 from switchleg.advice.card_lines import Line, likelihood, lower, percent
 from switchleg.advice.model import Advice, Case, SchemeVerdict
-from switchleg.diagnosis.disagreement import independent
 from switchleg.tree.model import Value
 
 if TYPE_CHECKING:
@@ -20,20 +19,19 @@ MOTOR_WORDS = {
     "dc": "a DC motor",
 }
 MOST_WIRINGS = 4
-DISAGREE = "readings_contradict"
 
 
-def stopping(knowledge: Knowledge, advice: Advice) -> Iterator[Line]:
-    """Why to stop: the finds, which answer to check again first, then the answers that disagree."""
-    finds = [stop for stop in advice.stops if stop.rule != DISAGREE]
+def stopping(knowledge: Knowledge, facts: Mapping[str, Value], advice: Advice) -> Iterator[Line]:
+    """Why to stop: the finds, then which answer to check again first and what it does not go with."""
+    finds = [stop for stop in advice.stops if stop.rule != at_odds.DISAGREE]
     yield from (Line(text=stop.text, kind="warning") for stop in finds)
-    order = [check.fact for check in advice.next_checks]
-    for number, conflict in enumerate(independent(advice.contradictions)):
-        best = next((fact for fact in order if fact in conflict), None)
-        if best is not None:
-            lead = "Then, for what disagrees besides" if number else "Best checked again first"
-            yield Line(text=f'{lead}: "{knowledge.tree.questions[best].ask}"')
-    yield from (Line(text=stop.text, kind="warning") for stop in advice.stops if stop.rule == DISAGREE)
+    yield from at_odds.lines(knowledge, facts, advice)
+
+
+def all_at_odds(advice: Advice) -> Iterator[Line]:
+    """Every set of answers that disagree, each in whole; nothing where the first lines named them all."""
+    if at_odds.some_left(advice):
+        yield from (Line(text=stop.text, kind="item") for stop in at_odds.all_sets(advice))
 
 
 THEIRS = (
@@ -68,7 +66,9 @@ def verdict(
 def next_looks(knowledge: Knowledge, advice: Advice) -> Iterator[Line]:
     where = {"floor": "from the floor", "wall": "at the wall, plate off", "canopy": "in the canopy"}
     named = {check.fact for check in advice.next_checks}
-    for check in (*advice.next_checks, *(other for other in advice.for_others if other.fact not in named)):
+    at_once = at_odds.first_looks(advice) or named
+    checks = [check for check in advice.next_checks if check.fact in at_once]
+    for check in (*checks, *(other for other in advice.for_others if other.fact not in named)):
         question = knowledge.tree.questions[check.fact]
         yield Line(text=f"{question.ask} ({where[check.station]}) {check.text}", kind="step")
 

@@ -85,7 +85,9 @@ def decide(
         recommendation = Recommendation(scheme=best.scheme, preparations=best.preparations, keeps=dict(best.keeps))
     checks: tuple[NextCheck, ...] = ()
     if contradictions or not stops:
-        checks = next_checks(knowledge, facts, survey, contradictions, region, doubtful, dangers, unsafe)
+        checks = next_checks(
+            knowledge, facts, survey, contradictions, region, doubtful, dangers, unsafe, twice=confirmed or ()
+        )
         checks = (*_once_more(knowledge, again), *checks)[:MOST]
     others = looks_for_others(knowledge, facts, survey, region) if status == "needs_checks" else ()
     return Decision(

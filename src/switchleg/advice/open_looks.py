@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Callable, Collection, Hashable, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -136,17 +136,19 @@ def next_checks(
     doubtful: Mapping[str, float],
     dangers: Sequence[str] = (),
     unsafe: Sequence[str] = (),
+    twice: Collection[str] = (),
 ) -> tuple[NextCheck, ...]:
     """Most worth for the trouble first. A contradiction comes before everything: its answers again.
 
-    Of those the likeliest slip comes first, for the trouble of looking again. `unsafe` are dangers that could
+    Of those the likeliest slip comes first, for the trouble of looking again, and what was looked at twice (`twice`)
+    last. `unsafe` are dangers that could
     not be told: they come first; `dangers` nobody has looked for come when everything else is decided.
     """
     names: list[str] = []
     if contradictions:
         trouble = trouble_of(knowledge, facts, survey.untold)
         named = dict.fromkeys(f for conflict in contradictions for f in conflict)
-        names = sorted(named, key=lambda f: -doubtful.get(f, 0.0) / trouble(f))
+        names = sorted(named, key=lambda f: (f in twice, -doubtful.get(f, 0.0) / trouble(f)))
     else:
         names += by_worth(knowledge, facts, unsafe, trouble_of(knowledge, facts, survey.untold))
         if region is None:

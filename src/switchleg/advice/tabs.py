@@ -23,7 +23,7 @@ SECTIONS: dict[TabId, tuple[str, ...]] = {
     "numbers": ("sums", "choosing", "numbers", "box_fill", "placing"),
     "parts": ("parts", "not_to_buy"),
     "checks": ("next", "cases", "known", "evidence"),
-    "why": ("why_not", "sources"),
+    "why": ("at_odds", "why_not", "sources"),
 }
 """Sections by their ids, in the order they are read; one may stand on two tabs."""
 NOTHING: dict[TabId, str] = {

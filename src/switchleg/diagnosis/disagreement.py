@@ -28,7 +28,8 @@ Group = tuple[float, frozenset[str]]
 """A prior share, and the answers that are wrong in it."""
 
 ON_RECEIVER = frozenset({"receiver_mains", "receiver_low_voltage"})
-MOST_SETS = 5
+MOST_SETS = 200
+"""More are not looked for: nobody reads so many, and the smallest come first."""
 
 
 @dataclass(frozen=True)
@@ -68,7 +69,7 @@ def disagreement(
                         found[whole] = found.get(whole, 0.0) + share * p * fan_p
     if not found or frozenset() in found:
         return Disagreement((), {})
-    sets = _apart_first(_single(smallest_conflicts(found, limit=60)))
+    sets = _single(smallest_conflicts(found, limit=MOST_SETS))
     named = {fact for one in sets for fact in one}
     weights = {against: p * prod(_odds(f, slip) for f in against) for against, p in found.items()}
     total = sum(weights.values()) + OUTSIDE * 0.5 ** len(named)
@@ -90,21 +91,6 @@ def _single(sets: Sequence[tuple[str, ...]]) -> tuple[tuple[str, ...], ...]:
     """Sets of single facts, smallest first, none of which holds another."""
     split = {frozenset(fact for token in one for fact in token.split(TOGETHER)) for one in sets}
     return tuple(sorted((tuple(sorted(one)) for one in minimal(split)), key=lambda t: (len(t), t)))
-
-
-def _apart_first(sets: Sequence[tuple[str, ...]]) -> tuple[tuple[str, ...], ...]:
-    """At most so many: first those that share no answer with one before, since each has a slip of its own."""
-    chosen = independent(sets)
-    return (*chosen, *(one for one in sets if one not in chosen))[:MOST_SETS]
-
-
-def independent(sets: Sequence[tuple[str, ...]]) -> tuple[tuple[str, ...], ...]:
-    """Of the sets, in their order, those that share no answer with one before."""
-    chosen: list[tuple[str, ...]] = []
-    for one in sets:
-        if all(not set(one) & set(other) for other in chosen):
-            chosen.append(one)
-    return tuple(chosen)
 
 
 def _merged(

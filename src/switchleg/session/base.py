@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from switchleg.advice.local_words import in_words_of
 from switchleg.errors import COULD_NOT, SwitchlegError
 from switchleg.record.model import Event, Record, Standing
 from switchleg.session import asking, fitting
@@ -103,11 +104,17 @@ class SessionBase:
 
         Works the verdict out if it is not there yet.
         """
+        regions = getattr(self._knowledge, "regions", {})
+        return in_words_of(regions.get(str(self.facts.get("region", ""))))(self._next_look())
+
+    def _next_look(self) -> str:
+        from switchleg.advice.at_odds import suspects
+
         if not self._walk.steps:
             return ""
         advice = self.advice()
-        if advice.contradictions and advice.next_checks:
-            ask = self._tree.questions[advice.next_checks[0].fact].ask
+        if suspected := suspects(advice):
+            ask = self._tree.questions[suspected[0].fact].ask
             return f"Some answers cannot all be true. Best checked again first: {ask}"
         if self._ended:
             return ""
@@ -187,7 +194,8 @@ class SessionBase:
         old = self.record.replies.get(node)
         if old is not None and fitting.same_reply(old, reply):
             fact = getattr(self._tree.nodes.get(node), "fact", "")
-            asked_again = self._advice is not None and fact in self._advice[1].again
+            told = self._advice[1] if self._advice is not None else None
+            asked_again = told is not None and (fact in told.again or any(fact in one for one in told.contradictions))
             event = Event(at=reply.at, node=node, reply=old)
             return {"history": [*self.record.history, event]} if asked_again else {}
         changes: dict[str, Any] = {"replies": {**self.record.replies, node: reply}}

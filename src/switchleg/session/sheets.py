@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from switchleg.advice.at_odds import why_at_odds
 from switchleg.advice.tabs import Tab, tabs
 from switchleg.errors import SwitchlegError
 from switchleg.knowledge.sources import foreign
@@ -59,7 +60,7 @@ def sheets(knowledge: Knowledge, session: Session) -> Sheets:
         tabs=tabs(card),
         drawn=drawn,
         not_drawn=not_drawn,
-        whys=tuple(scheme.why for scheme in (*first, *others) if scheme.why is not None),
+        whys=tuple(why for why in (why_at_odds(advice), *(s.why for s in (*first, *others))) if why is not None),
         sources=_titles(knowledge, str(session.facts.get("region", ""))),
     )
 
