@@ -68,6 +68,15 @@ def test_a_measure_seldom_met_is_read_again() -> None:
         assert fact not in decide(load(), parse_facts(load(), sound), confirmed=frozenset()).again
 
 
+def test_two_wires_to_a_motor_whose_capacitors_sit_in_the_receiver_are_counted_again() -> None:
+    """That the receiver may go hangs on this count alone: it is taken twice, and only beside those capacitors."""
+    told = {**SETS["sound"], **SETS["wiring_a"], **SETS["fan_ac_receiver"], **SETS["wish_everything"]}
+    for capacitor, again in (("receiver", True), ("fan", False)):
+        facts = parse_facts(load(), {**told, "receiver_light_lead": "none", "capacitor_in": capacitor})
+        assert ("receiver_motor_leads" in decide(load(), facts, confirmed=frozenset()).again) is again
+        assert "receiver_motor_leads" not in decide(load(), facts, confirmed={"receiver_motor_leads"}).again
+
+
 def test_no_control_told_where_there_is_a_box_is_looked_at_again() -> None:
     """A box told to hold no control is rare: where a control in it would turn the plan, that is looked at again."""
     told = {**SETS["sound"], **SETS["wiring_a"], **SETS["fan_ac_chain"], **SETS["wish_some"], "wall_controls": 0}

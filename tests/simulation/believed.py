@@ -115,9 +115,9 @@ def _looks(rng: random.Random, knowledge: Knowledge, fan: Fan, hung: TrueFan) ->
 
 
 def _shares(clues: list[Clue], fan: Fan) -> list[tuple[Any, float]]:
-    """Answers by their shares under the fan's motor; what they leave over shows nothing."""
-    found = [
-        (clue.value if clue.at_least is None else clue.at_least, clue.shares(receiver=fan.receiver)[fan.motor])
-        for clue in clues
-    ]
-    return [*found, (None, max(0.0, 1 - sum(p for _, p in found)))]
+    """Answers by their shares under the fan's motor, each answer once; what they leave over shows nothing."""
+    found: dict[Any, float] = {}
+    for clue in clues:
+        value = clue.value if clue.at_least is None else clue.at_least
+        found.setdefault(value, clue.shares(receiver=fan.receiver)[fan.motor])
+    return [*found.items(), (None, max(0.0, 1 - sum(found.values())))]

@@ -127,7 +127,7 @@ def _fan(rng: random.Random, recipe: Recipe) -> TrueFan:
         light = rng.choices(("receiver_mains", "own_lead", "receiver_low_voltage"), (85, 10, 5))[0]
     resumes = not receiver or rng.random() < (0.5 if motor == "dc" else 0.8)
     remote = hidden or (receiver and rng.random() < 0.9)
-    return TrueFan(motor, receiver, light, resumes, remote, hidden)
+    return TrueFan(motor, receiver, light, resumes or not remote, remote, hidden)  # else nobody could start it
 
 
 def _some(rng: random.Random, *pairs: tuple[Any, float]) -> Any:
@@ -175,14 +175,17 @@ def _looks(rng: random.Random, fan: TrueFan) -> Facts:
 
 
 def _capacitor(rng: random.Random, fan: TrueFan) -> str:
+    """Tapped windings may keep their capacitor in the fan; a receiver with two wires out may step a motor with some."""
     if fan.motor == "ac_tapped":
+        return "fan" if rng.random() < 0.15 else "receiver"
+    if fan.motor == "ac" and fan.receiver and not fan.hidden and rng.random() < 0.35:
         return "receiver"
     return "not_seen" if fan.motor == "dc" or rng.random() < 0.2 else "fan"
 
 
 def receiver_looks(rng: random.Random, fan: TrueFan) -> Facts:
     dc = fan.motor == "dc"
-    plug = rng.random() < (0.5 if dc else 0.03)
+    plug = rng.random() < (0.5 if dc else 0.03) and fan.motor != "ac"  # two wires are not counted as a plug
     leads = 0 if plug else 3 if dc else 2 if fan.motor == "ac" else _some(rng, (3, 30), (4, 50), (5, 20))
     leads_in = {"receiver_mains": "mains", "receiver_low_voltage": "low_voltage"}.get(fan.light, "none")
     facts: Facts = {

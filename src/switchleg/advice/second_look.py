@@ -13,6 +13,7 @@ from switchleg.advice.judge import Outcome
 from switchleg.advice.survey import Survey
 from switchleg.diagnosis.clues import Unusual
 from switchleg.figures.units import parse_measure
+from switchleg.tree.conditions import all_hold, same
 from switchleg.tree.model import Question, Value
 
 if TYPE_CHECKING:
@@ -78,13 +79,17 @@ def turning(
 
 
 def unusual(knowledge: Knowledge, facts: Mapping[str, Value]) -> tuple[str, ...]:
-    """Measures told that are seldom met: out by ten, or in another country's unit."""
+    """Answers told that are seldom met: a measure out by ten, or in another country's unit; or rare beside others."""
     return tuple(
         dict.fromkeys(row.fact for row in knowledge.clues.unusual if row.fact in facts and _odd(knowledge, row, facts))
     )
 
 
 def _odd(knowledge: Knowledge, row: Unusual, facts: Mapping[str, Value]) -> bool:
+    if not all_hold(row.when, facts):
+        return False
+    if row.value is not None:
+        return same(facts[row.fact], row.value)
     if row.units and facts.get("region") in row.regions:
         return str(facts[row.fact]).endswith(row.units)
     dimension = knowledge.tree.questions[row.fact].dimension

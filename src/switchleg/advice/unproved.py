@@ -19,8 +19,12 @@ READS = frozenset(
         "capacitor_in",
         "pull_chain_fan",
         "receiver",
+        "receiver_motor_leads",
     }
 )
+
+SPEED_PARTS = ("receiver_motor_leads", "capacitor_in")
+"""Looks that show whether the motor's speeds are made in its receiver."""
 
 
 def unproved(tried: Tried, facts: Mapping[str, Value], untold: Collection[str], *, coloured: bool) -> Iterator[str]:
@@ -47,8 +51,8 @@ def unproved(tried: Tried, facts: Mapping[str, Value], untold: Collection[str], 
     if plan.way.app and plan.way.receiver == "keep" and "remote_kind" in blind:
         yield "remote_kind"
     bypassed = plan.fan.receiver and not plan.receiver_kept and plan.way.receiver == "remove"
-    if bypassed and "capacitor_in" in blind and facts.get("pull_chain_fan") is not True:
-        yield "capacitor_in"
+    if bypassed and facts.get("pull_chain_fan") is not True:  # a motor with a chain holds its speeds itself
+        yield from (fact for fact in SPEED_PARTS if fact in blind)
 
 
 def steps_blindly(tried: Tried, facts: Mapping[str, Value]) -> bool:

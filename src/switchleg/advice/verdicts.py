@@ -97,6 +97,7 @@ WAITS_FOR = {
     "receiver": ("needs_look", "that no receiver hides in the canopy"),
     "remote_kind": ("needs_look", "a handheld remote whose signals can be repeated"),
     "capacitor_in": ("needs_look", "that the motor's capacitor is not in the receiver"),
+    "receiver_motor_leads": ("needs_look", "that no more than two wires lead from the receiver to the motor"),
 }
 """What an outcome may wait for, the rule that says so, and its words."""
 

@@ -78,13 +78,18 @@ class Chance(Strict):
 
 
 class Unusual(Strict):
-    """A measure that is seldom met: told once, it is read again. Bounds carry their unit, `units` hold in `regions`."""
+    """An answer seldom met: told once, it is looked at again. Bounds carry their unit, `units` hold in `regions`.
+
+    `value`: rare not by itself but beside the other answers that `when` names.
+    """
 
     fact: str
+    value: Value | None = None
     below: str | None = None
     above: str | None = None
     units: tuple[str, ...] = ()
     regions: tuple[str, ...] = ()
+    when: tuple[Condition, ...] = ()
     sources: tuple[str, ...]
 
 
