@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from switchleg.advice import decide
 from switchleg.advice.advise import advise
 from switchleg.advice.model import FunctionRow
 from switchleg.knowledge.load import load
@@ -52,3 +53,15 @@ def test_the_rows_of_a_module_beside_a_switch() -> None:
         ("on", "off"),
     ]
     assert all(row.online for row in table)
+
+
+def test_what_was_judged_before_changes_no_row() -> None:
+    """The same fan told of without its light's chain first, then with it, has the chain in its rows."""
+    facts = {key: value for name in ("sound", *CASES[2]) for key, value in SETS[name].items()}
+    with_chain = parse_facts(load(), facts, "story")
+    decide._drawer.cache_clear()
+    advise(load(), {**with_chain, "pull_chain_light": False})
+    after = advise(load(), with_chain)
+    decide._drawer.cache_clear()
+    decide._judge.cache_clear()
+    assert after == advise(load(), with_chain)

@@ -112,8 +112,8 @@ class Drawer:
         return known[1]
 
     def _wired(self, scheme: Scheme, way: Way, house: Candidate, fed: Setting, *, may_pull: bool) -> Wirings:
-        """The circuits of a way: of the fan they depend on its load and its light's own lead alone."""
-        key = scheme.id, way.id, id(house), fed.load, fed.light_net, may_pull
+        """The circuits of a way: of the fan they depend on its load and its light, with the light's own lead."""
+        key = scheme.id, way.id, id(house), fed.load, fed.light_net, fed.light_load, may_pull
         known = self._wirings.get(key)
         if known is None:
             known = self._wirings[key] = house, wirings(way, house, fed, self.bench, may_pull=may_pull)
