@@ -10,7 +10,7 @@ from typing import Any
 
 from simulation.people import Case, Told, once_more
 from switchleg.advice.decide import Decision, decide
-from switchleg.advice.still_open import TELLING, Needed, deciding, needed
+from switchleg.advice.still_open import Needed, asked, deciding, needed
 from switchleg.knowledge.load import Knowledge
 from switchleg.session.asking import Way, asked_from, way
 from switchleg.tree.model import CARD, Reply
@@ -68,7 +68,8 @@ def as_asked(knowledge: Knowledge, replies: Mapping[str, Reply]) -> Way:
     first such place is searched for, and only from there on the session is asked what comes next.
     """
     full, passed = walk(knowledge.tree, replies), set()
-    for node in TELLING & replies.keys():
+    telling = asked(knowledge, "where_it_tells")
+    for node in [n for n in replies if getattr(knowledge.tree.nodes[n], "fact", None) in telling]:
         at = next((n for n, step in enumerate(full.steps) if step.node_id == node), None)
         if at is not None and node in _needed(knowledge, full, at).left_out:
             passed.add(node)

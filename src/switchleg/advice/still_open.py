@@ -9,13 +9,13 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from switchleg.advice import judge, numbers, preparations
 from switchleg.advice.candidates import region_of
 from switchleg.advice.decide import look
 from switchleg.advice.judge import Outcome
-from switchleg.advice.open_looks import barred_by, ranked, shares
+from switchleg.advice.open_looks import FAN_LOOKS, barred_by, ranked, shares
 from switchleg.advice.plan import Plan
 from switchleg.advice.splices import box_plans
 from switchleg.advice.survey import LOOKED_THROUGH, Hypothesis, Survey
@@ -32,12 +32,6 @@ from switchleg.tree.vocabulary import ABLE_TO_TEST_LIVE
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
-
-TELLING = frozenset({"run_on_controls"})
-"""Looks that are taken only where the cases that are left would show different things there."""
-
-BELIEVED = frozenset({"receiver_light_lead"})
-"""Looks that are believed even where they show what was not expected: they are asked wherever they come up."""
 
 EXPLAINING = frozenset({"advice.judge", "advice.compare", "advice.evidence", "figures.motor_clues"})
 """Modules that read looks only to reason from them or to tell how a thing is known: no figure hangs on them."""
@@ -67,13 +61,28 @@ def needed(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[
     if not survey.hypotheses or survey.nothing_fits():
         return Needed(ended=True)
     if survey.agreed() is None or region_of(knowledge, facts) is None:
-        return Needed(left_out=frozenset(fact for fact in TELLING - facts.keys() if not _tells(survey, fact)))
+        telling = asked(knowledge, "where_it_tells") - facts.keys()
+        return Needed(left_out=frozenset(fact for fact in telling if not _tells(survey, fact)))
     return _settled(knowledge, facts, survey)
 
 
+@lru_cache(maxsize=8)
+def asked(knowledge: Knowledge, how: Literal["where_it_tells", "wherever_met"]) -> frozenset[str]:
+    """Facts whose question the tree marks so."""
+    return frozenset(fact for fact, question in knowledge.tree.questions.items() if question.asked == how)
+
+
 def _tells(survey: Survey, fact: str) -> bool:
-    shown = {predicted(house, fact, survey.judge.bench) for h in survey.hypotheses for house in (h.house, *h.alike)}
-    return len(shown) > 1
+    """Whether the cases that are left would show different things there."""
+    shown: set[object] = set()
+    for h in survey.hypotheses:
+        if fact in FAN_LOOKS:
+            shown |= FAN_LOOKS[fact](h).keys()
+        else:
+            shown |= {predicted(house, fact, survey.judge.bench) for house in (h.house, *h.alike)}
+        if len(shown) > 1:
+            return True
+    return False
 
 
 def _settled(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey) -> Needed:
@@ -86,7 +95,7 @@ def _settled(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey) -
     behind = {"receiver"} if any(steps_blindly(one, facts) for one in tries) else set()
     up_there = up_there or bool(behind)
     kept = telling | behind | {fact for outcome in best[:1] for fact in _cautioned(knowledge, facts, outcome)}
-    left_out = looks_only(knowledge) - kept - BELIEVED
+    left_out = looks_only(knowledge) - kept - asked(knowledge, "wherever_met")
     if {fact for fact, question in questions.items() if question.power_on} <= left_out:
         left_out |= {ABLE_TO_TEST_LIVE}
     return Needed(settled=True, left_out=left_out, shut=frozenset() if up_there else frozenset({"canopy"}))
