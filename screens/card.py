@@ -67,6 +67,7 @@ class CardScreen(WorkedOutPage):
             id="card.open_now",
             tooltip="What was left shut is open now: go on with its questions",
         ),
+        Binding("a", "look_now", "Answer", id="card.look_now", tooltip="Go to the next look that can be taken now"),
         Binding("f", "more", "Further", id="card.more", tooltip="Ask what was left out because it changes nothing"),
         Binding("escape", "leave", "List", key_display="esc", id="card.leave", tooltip="Go to the list of fans"),
         Binding("down", "line_down", "Down", show=False, id="card.down", tooltip="One row down"),
@@ -96,6 +97,7 @@ class CardScreen(WorkedOutPage):
         with Body(id="body"):
             yield Static("Working it out…", id="status", markup=False)
             yield Static("", id="headline", markup=False)
+            yield Pick("a", id="look-now")
             yield Vertical(id="waiting")
 
     def paint(self) -> None:
@@ -131,6 +133,10 @@ class CardScreen(WorkedOutPage):
         why.display = self.tab == "why" and bool(sheets.whys)
         body.display = not why.display
         status.display = self.query_one("#headline").display = self.query_one("#waiting").display = first
+        look = sheets.look_now
+        self.query_one("#look-now", Pick).display = first and look is not None
+        if look is not None:
+            self.query_one("#look-now", Pick).show("a", f"{'Check again' if look.again else 'Look now'}: {look.label}")
         status.update(STATUS.get(sheets.card.status, sheets.card.status))
         status.set_classes(sheets.card.status)
         self.query_one("#headline", Static).update(sheets.card.headline)
@@ -201,7 +207,9 @@ class CardScreen(WorkedOutPage):
 
     def on_pick_chosen(self, event: Pick.Chosen) -> None:
         event.stop()
-        if event.pick.key == "f":
+        if event.pick.key == "a":
+            self.action_look_now()
+        elif event.pick.key == "f":
             self.action_more()
         else:
             self.go_on_at(event.pick.key)
@@ -221,6 +229,14 @@ class CardScreen(WorkedOutPage):
         if key in waiting:
             with self.calmly():
                 session.reopen(waiting[key])
+                self.ui.show_place()
+
+    def action_look_now(self) -> None:
+        """Ask the question of the next look that can be taken without opening anything more."""
+        session = self.ui.session
+        if session is not None and not self.working and self.can("look_now"):
+            with self.calmly():
+                session.take_look()
                 self.ui.show_place()
 
     def action_more(self) -> None:
@@ -292,6 +308,8 @@ class CardScreen(WorkedOutPage):
         if action == "work":
             begun = session is not None and session.record.progress is not None
             return not self.working and (begun or self.has_plan)
+        if action == "look_now":
+            return not self.working and self.sheets is not None and self.sheets.look_now is not None
         if action == "open_now":
             return not self.working and session is not None and bool(session.waiting)
         if action == "sums":

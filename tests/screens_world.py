@@ -153,7 +153,8 @@ def small_advice() -> Any:
     deep = Why(text="The label says AC.", facts=("motor_label",), sources=("data_sheet",))
     why = Why(text="A control at the wall: fits.", steps=(Why(text="The motor is AC.", steps=(deep,)),))
     scheme = SimpleNamespace(id="wall", title="A control at the wall", why=why, plan=None, steps=())
-    return SimpleNamespace(recommendation=SimpleNamespace(scheme="wall"), schemes=(scheme,))
+    nothing: dict[str, Any] = dict.fromkeys(("again", "contradictions", "next_checks", "stops"), ())
+    return SimpleNamespace(recommendation=SimpleNamespace(scheme="wall"), schemes=(scheme,), doubtful={}, **nothing)
 
 
 def use_small_card(monkeypatch: pytest.MonkeyPatch) -> None:

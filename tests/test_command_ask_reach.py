@@ -170,6 +170,15 @@ def test_the_canopy_left_for_later_is_opened_by_saying_so(tmp_path: Path) -> Non
     assert record(tmp_path, "breakfast-room")["replies"]["canopy_door"]["kind"] == "open"
 
 
+def test_a_look_in_the_room_is_taken_from_the_card_by_saying_next(tmp_path: Path) -> None:
+    """A look that could not be told and that the card names first is asked again by `next`, and the answer is kept."""
+    told = room("breakfast room")
+    floor = {fact: value for fact, value in told.floor.items() if fact != "place_rating_needed"}
+    done = ask(tmp_path, [*lines(told.model_copy(update={"floor": floor})), "next", "damp"], "attic")
+    assert "Can be looked at now: Is the place dry, damp or wet? Type next to answer it." in flat(done.out)
+    assert "damp" in [reply.get("value") for reply in record(tmp_path, "attic")["replies"].values()]
+
+
 def test_work_is_refused_where_the_card_gives_none(tmp_path: Path) -> None:
     """`work` on a card that says stop tells why and goes on talking."""
     done = ask(tmp_path, [*lines(room("linen room")), "work", "quit"], "linen room")

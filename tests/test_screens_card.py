@@ -3,11 +3,24 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 import pytest
-from screens_world import SIZES, card_shown, make_app, press, replies, text_of, use_small_card, words_of
+from screens_world import (
+    SIZES,
+    card_shown,
+    make_app,
+    press,
+    replies,
+    small_advice,
+    tap,
+    text_of,
+    use_small_card,
+    words_of,
+)
+from switchleg.screens.card import CardScreen
 
+from switchleg.advice.model import NextCheck
 from switchleg.session.session import Session
 
 TO_THE_CARD = ("o", "2", "n", "1", "a", "1", "2", "3", "o", "y")
@@ -49,6 +62,40 @@ async def test_review_left_without_a_choice_changes_nothing(tmp_path: Path) -> N
         await press(pilot, "o", "2", "r", "b")
         assert "Does a handheld remote" in words_of(app)
         assert replies(app) == {"light_kit": "lamps"}
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_one_key_leads_from_the_card_to_each_look_that_needs_no_gate(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, size: tuple[int, int]
+) -> None:
+    """What could not be told, and what is best checked again, is a key away in the order of the card; the key is
+    shown only where there is such a look, and answering comes back to the card."""
+    facts = ("handheld_remote", "neutral_bundle", "motor_label", "light_kit")
+    checks = tuple(NextCheck(fact=fact, station="floor", text="") for fact in facts)
+    app = make_app(tmp_path)
+    async with app.run_test(size=size) as pilot:
+        await press(pilot, "o", "2", "c", "1", "a", "n")
+        await card_shown(pilot)
+        assert "a Answer" not in words_of(app)
+        advice = small_advice()
+        advice.next_checks = checks
+        monkeypatch.setattr(Session, "advice", lambda _: advice)
+        cast(CardScreen, app.screen).paint()
+        await card_shown(pilot)
+        assert "a Answer" in words_of(app)
+        assert "a Look now: handheld remote" in words_of(app)
+        await press(pilot, "a")
+        assert "Does a handheld remote work the fan?" in words_of(app)
+        await press(pilot, "c")
+        await card_shown(pilot)
+        assert "Check again: light kit" in words_of(app)
+        await press(pilot, "a")
+        assert "Does the fan have a light?" in words_of(app)
+        await press(pilot, "1")
+        await card_shown(pilot)
+        assert replies(app)["light_kit"] == "none"
+        await tap(pilot, "a")
+        assert "Does a handheld remote work the fan?" in words_of(app)
 
 
 @pytest.mark.parametrize("size", SIZES)

@@ -7,7 +7,7 @@ from switchleg.command.output import put, say, say_wrapped, wrapped
 from switchleg.session.doors import PLACE
 from switchleg.session.present import DOOR_WORDS
 from switchleg.session.session import Session
-from switchleg.session.views import CardView, DoorView, QuestionView
+from switchleg.session.views import CardView, DoorView, LookNow, QuestionView
 
 STATION_WORDS = {"floor": "from the floor", "wall": "at the wall", "canopy": "at the canopy"}
 
@@ -76,9 +76,12 @@ def door(view: DoorView, hint: str = "") -> None:
         say_wrapped(f"Answered before: {earlier}. Type keep to leave it so.")
 
 
-def end(view: CardView, name: str) -> None:
+def end(view: CardView, name: str, look: LookNow | None) -> None:
     """What can still be done at the card."""
     say()
+    if look is not None:
+        what = "checked again" if look.again else "looked at now"
+        say_wrapped(f"Can be {what}: {look.ask} Type next to answer it.")
     for waiting in view.waiting:
         say_wrapped(f"Left for later: {waiting.station_title}. Type open when it is open now.")
     if view.left_out:

@@ -44,6 +44,7 @@ COMMANDS = {
     "offers": "what other fans of this home answered, to be taken over when it holds here too",
     "card": "the card on what is known now",
     "draw": "today's wiring and the planned one, in words (draw and a scheme for another)",
+    "next": "the next look that the card names and that can be taken now: its question again",
     "more": "at the card: the questions that were left out because they change nothing",
     "work": "the plan's steps, one at a time",
     "home": "every fan of this home, one trip, one parts list",

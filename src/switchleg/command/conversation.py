@@ -66,7 +66,7 @@ class Conversation:
             card = self.session.card()
             if card != self._card_said:
                 self._card()
-            ask_say.end(view, self.session.record.id)
+            ask_say.end(view, self.session.record.id, self.session.look_now())
 
     def _number(self, view: QuestionView) -> int:
         asked = [row.node for row in self.session.review if row.kind != "door"]
@@ -190,6 +190,8 @@ class Conversation:
             self._changes += 1
         elif word == "open":
             self._open(view)
+        elif word == "next":
+            self._tell(self.session.take_look)
         elif word == "more":
             self._more(view)
         elif isinstance(view, QuestionView) and word in ("why", "look", "picture", "drawing") and not rest:

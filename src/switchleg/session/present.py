@@ -2,17 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from switchleg.record.model import Record
-from switchleg.session.views import TYPE_KEY, Choice, DoorView, OpenLine, QuestionView, ReviewRow, SettledLine
+from switchleg.session.views import (
+    TYPE_KEY,
+    Choice,
+    DoorView,
+    LookNow,
+    OpenLine,
+    QuestionView,
+    ReviewRow,
+    SettledLine,
+)
 from switchleg.tree.graph import Tree
 from switchleg.tree.model import STATIONS, Again, Answer, Door, Question, Reply, Station
 from switchleg.tree.values import show
 from switchleg.tree.walk import Step, Walk
 
 if TYPE_CHECKING:
+    from switchleg.advice.model import NextCheck
     from switchleg.knowledge.pictures import Picture
 
 SPARE_KEYS = "adeijsvx"
@@ -184,6 +194,23 @@ def open_lines(tree: Tree, walked: Walk) -> tuple[OpenLine, ...]:
             again=looks.get(fact, ""),
         )
         for fact, station in walked.cant_tell.items()
+    )
+
+
+def looks_now(tree: Tree, walked: Walk, checks: Iterable[NextCheck]) -> tuple[LookNow, ...]:
+    """Of the next checks those of this person whose question was asked already, or is to be asked next."""
+    asked = [*(step.node_id for step in walked.steps), walked.at]
+    nodes = {question.fact: node for node in asked if (question := question_at(tree, node)) is not None}
+    return tuple(
+        LookNow(
+            node=nodes[check.fact],
+            fact=check.fact,
+            label=tree.questions[check.fact].short or check.fact.replace("_", " "),
+            ask=tree.questions[check.fact].ask,
+            again=check.fact in walked.facts,
+        )
+        for check in checks
+        if check.by == "you" and check.fact in nodes
     )
 
 

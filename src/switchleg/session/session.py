@@ -9,7 +9,7 @@ change or `save_again` writes everything.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from typing import Literal
 
 from switchleg.errors import SwitchlegError
@@ -23,6 +23,7 @@ from switchleg.session.views import (
     CardView,
     Change,
     DoorView,
+    LookNow,
     OpenLine,
     Progress,
     QuestionView,
@@ -251,8 +252,26 @@ class Session(Ladder):
             raise SwitchlegError(f"{door!r} is no gate", mend="choose one that waits")
         self.go_to(door)
 
+    def look_now(self) -> LookNow | None:
+        """The look that the card names first and that can be taken now; each is offered once before any comes again.
+
+        None when there is none, or nothing can be answered. Works the verdict out if it is not there yet.
+        """
+        looks = () if self.read_only else present.looks_now(self._tree, self._walk, self.advice().next_checks)
+        return next((look for look in looks if look.fact not in self._offered), looks[0] if looks else None)
+
+    def take_look(self) -> None:
+        """Show the question of `look_now`; SwitchlegError when there is none."""
+        look = self.look_now()
+        if look is None:
+            raise SwitchlegError("no look that the card names can be taken now", mend="choose one from the review")
+        self._offered = {*(() if look.fact in self._offered else self._offered), look.fact}
+        self.go_to(look.node)
+
     # Inside
 
+    _offered: Set[str] = frozenset()
+    """Facts whose looks were taken from the card in this round."""
     _hint: tuple[str, Record, DoorHint] | None = None
     _order: tuple[object, tuple[Station, ...]] | None = None
 

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from switchleg.advice.pictures import Pictures
     from switchleg.knowledge.load import Knowledge
     from switchleg.session.session import Session
+    from switchleg.session.views import LookNow
     from switchleg.tree.model import Value
 
 
@@ -31,6 +32,8 @@ class Sheets:
     not_drawn: str
     whys: tuple[Why, ...]
     sources: Mapping[str, str]
+    look_now: LookNow | None
+    """The look that can be taken without opening anything more."""
 
     @property
     def chosen(self) -> SchemeVerdict | None:
@@ -61,6 +64,7 @@ def sheets(knowledge: Knowledge, session: Session) -> Sheets:
         drawn=drawn,
         not_drawn=not_drawn,
         whys=tuple(why for why in (why_at_odds(advice), *(s.why for s in (*first, *others))) if why is not None),
+        look_now=session.look_now(),
         sources=_titles(knowledge, str(session.facts.get("region", ""))),
     )
 

@@ -107,6 +107,19 @@ View = QuestionView | DoorView | CardView
 
 
 @dataclass(frozen=True)
+class LookNow:
+    """A look that the card names and that needs no gate first: on the floor, or where it was asked before."""
+
+    node: str
+    fact: str
+    label: str
+    """Short ("fan chain")."""
+    ask: str
+    again: bool
+    """It has an answer, which is best checked again."""
+
+
+@dataclass(frozen=True)
 class SettledLine:
     """One settled fact: `label` is short ("wall boxes"), `text` the answer in words."""
 
