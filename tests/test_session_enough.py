@@ -166,6 +166,19 @@ def test_the_canopy_stays_shut_when_the_work_does_not_go_there() -> None:
     assert one.view == CardView(declined=False, waiting=())
 
 
+def test_another_fan_opens_the_canopy() -> None:
+    """Where the work at the wall waits for another fan, the ceiling is opened: that fan hangs on the box up there."""
+    fan = {"motor_label": "dc", "handheld_remote": True, "remote_kind": "radio", "resumes_after_power_cut": False}
+    wishes = {"want_light_dimming": "nice", "may_replace_fan": True}
+    told = {**CHOICES, **SOUND, **WALL, **TWO_SWITCHES, **fan, **wishes, "receiver_light_lead": "none"}
+    one = session()
+    asked = go(one, told)
+    recommended = one.advice().recommendation
+    assert recommended is not None
+    assert "replace_fan_ac" in recommended.preparations
+    assert {"fan_box_marked", "ceiling_damage_seen"} <= set(asked)
+
+
 def test_what_only_leans_is_not_asked_for_the_joints() -> None:
     """A remote's fan without a box on the wall is bridged whatever its motor is: whether it remembers its speed
     only leans towards one motor, so nobody is sent to the breaker to try."""

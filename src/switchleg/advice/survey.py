@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from switchleg.advice.judge import Judge, Outcome
-from switchleg.advice.tried import Tried
+from switchleg.advice.tried import goes_up
 from switchleg.diagnosis.belief import WiringBelief
 from switchleg.diagnosis.fans import BEHIND, Fan, FanBelief
 from switchleg.diagnosis.houses import Candidate
@@ -111,9 +111,9 @@ class Survey:
         return None if any(best is None or best.waits_for for best in found) else found[0]
 
     def goes_up(self) -> bool:
-        """Whether the best plan of some case has work in the canopy."""
+        """Whether the best plan of some case has work in the canopy; a fan that is still to be hung always has."""
         plans = {id(best.plan): best.plan for h in self.hypotheses if (best := self.best(h)) and best.plan}
-        return any(Tried(plan, {}, self.judge.bench).touches_canopy for plan in plans.values())
+        return self.facts.get("fan_installed") is False or any(map(goes_up, plans.values()))
 
     def looks_waited_for(self) -> tuple[str, ...]:
         """Looks without which the best outcome of some case cannot be recommended."""

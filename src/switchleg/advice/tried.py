@@ -63,9 +63,7 @@ class Tried:
 
     @cached_property
     def touches_canopy(self) -> bool:
-        plan = self.plan
-        bypassed = plan.fan.receiver and not plan.receiver_kept
-        return bypassed or plan.light_moved or _joints(plan.wired, plan) != _joints(plan.house.wired, plan)
+        return touches_canopy(self.plan)
 
     @cached_property
     def _feeds(self) -> tuple[tuple[Placed, Channel, str], ...]:
@@ -145,6 +143,17 @@ class Drawer:
         if key not in self._kept:
             self._kept[key] = keeps(plan, self.bench)
         return self._kept[key]
+
+
+def touches_canopy(plan: Plan) -> bool:
+    """Whether something that hangs there today is joined otherwise."""
+    bypassed = plan.fan.receiver and not plan.receiver_kept
+    return bypassed or plan.light_moved or _joints(plan.wired, plan) != _joints(plan.house.wired, plan)
+
+
+def goes_up(plan: Plan) -> bool:
+    """Whether somebody works at the ceiling: joins something otherwise, or hangs another fan."""
+    return plan.replaces is not None or plan.way.receiver == "replace" or touches_canopy(plan)
 
 
 def _joints(wired: Wired, plan: Plan) -> set[frozenset[End]]:

@@ -11,6 +11,7 @@ from switchleg.advice.knowledge import Caution
 from switchleg.advice.model import NextCheck, Recommendation
 from switchleg.advice.splices import two_legs
 from switchleg.advice.survey import Survey
+from switchleg.advice.tried import goes_up
 from switchleg.advice.words import LOAD, listed
 from switchleg.tree.conditions import holds
 from switchleg.tree.model import Condition, Value
@@ -132,6 +133,10 @@ PLAN_TESTS: Mapping[str, Callable[[Outcome], bool]] = {
     "live_at_ceiling": _live_at_ceiling,
     "two_legs": lambda best: best.plan is not None and two_legs(best.plan),
     "neutral_at_wall": _neutral_at_wall,
+    "hangs_fan": lambda best: (
+        best.plan is not None and (best.plan.replaces is not None or best.plan.way.receiver == "replace")
+    ),
+    "stays_below": lambda best: best.plan is not None and not goes_up(best.plan),
     "plain_ac_fan": lambda best: "replace_fan_ac" in best.preparations,
 }
 
