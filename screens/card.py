@@ -11,7 +11,7 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Static
 
-from switchleg.session.views import CardView
+from switchleg.session.views import CardView, LookNow
 
 from .card_words import STATUS, drawing_words, section_words
 from .page import Body
@@ -42,6 +42,11 @@ def more_words(many: int, *, stopped: bool) -> str:
     if many == 1:
         return "One more question would only refine this: answer it"
     return f"{many} more questions would only refine this: answer them"
+
+
+def _look_words(look: LookNow) -> str:
+    """The answer to check again stands in whole right below; of a new look the question is told."""
+    return f"Check again: {look.label}" if look.again else f"Look now: {look.ask}"
 
 
 class CardScreen(WorkedOutPage):
@@ -136,7 +141,7 @@ class CardScreen(WorkedOutPage):
         look = sheets.look_now
         self.query_one("#look-now", Pick).display = first and look is not None
         if look is not None:
-            self.query_one("#look-now", Pick).show("a", f"{'Check again' if look.again else 'Look now'}: {look.label}")
+            self.query_one("#look-now", Pick).show("a", _look_words(look))
         status.update(STATUS.get(sheets.card.status, sheets.card.status))
         status.set_classes(sheets.card.status)
         self.query_one("#headline", Static).update(sheets.card.headline)

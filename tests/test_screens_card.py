@@ -83,7 +83,7 @@ async def test_one_key_leads_from_the_card_to_each_look_that_needs_no_gate(
         cast(CardScreen, app.screen).paint()
         await card_shown(pilot)
         assert "a Answer" in words_of(app)
-        assert "a Look now: handheld remote" in words_of(app)
+        assert "a Look now: Does a handheld remote work the fan?" in words_of(app)
         await press(pilot, "a")
         assert "Does a handheld remote work the fan?" in words_of(app)
         await press(pilot, "c")
