@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from switchleg.command.demo_plan import Plan, Room, read_plan
 from switchleg.knowledge.load import Knowledge, load
 from switchleg.record.model import Record
+from switchleg.record.store import Store
 from switchleg.session.session import Session
 from switchleg.session.views import CardView, DoorView, QuestionView
 from switchleg.tree.model import Value
@@ -37,6 +38,21 @@ def session() -> Session:
     """A session on a new record that lives in memory."""
     record = Record(id="x", name="x", created=NOON, changed=NOON)
     return Session(load(), record, lambda _: None, lambda: NOON)
+
+
+WET: dict[str, Value] = {"region": "us", "fan_installed": True, "wall_boxes": 0, "place_rating_needed": "wet"}
+
+
+def wet_fan(store: Store, name: str, home: str = "") -> str:
+    """The id of a new record that a wet place stops at once: no card is worked out more quickly."""
+    walk = Session(load(), store.create(name, home), store.save, lambda: NOON)
+    while not isinstance(view := walk.view, CardView):
+        assert isinstance(view, QuestionView)
+        if view.fact in WET:
+            walk.answer(WET[view.fact])
+        else:
+            walk.cant_tell()
+    return walk.record.id
 
 
 def said(value: Value) -> str:

@@ -1,12 +1,17 @@
-"""Runs the real program in a process of its own, for the tests of the command line."""
+"""Runs the real program, in a process of its own or in this one, for the tests of the command line."""
 
 from __future__ import annotations
 
+import io
 import os
 import subprocess
 import sys
 from dataclasses import dataclass
 from pathlib import Path
+
+import pytest
+
+from switchleg.command.main import main
 
 PROGRAM = (sys.executable, "-m", "switchleg")
 
@@ -38,6 +43,23 @@ def run(home: Path, *args: str, typed: str | bytes = "", **env: str) -> Run:
         check=False,
     )
     return Run(done.returncode, done.stdout.decode(), done.stderr.decode())
+
+
+def here(home: Path, *args: str, typed: str = "", **env: str) -> Run:
+    """The same in this process, where the knowledge is loaded already; the environment's letters stay UTF-8."""
+    streams = [io.TextIOWrapper(io.BytesIO(text), encoding="utf-8") for text in (typed.encode(), b"", b"")]
+    with pytest.MonkeyPatch.context() as patch:
+        for name, stream in zip(("stdin", "stdout", "stderr"), streams, strict=True):
+            patch.setattr(sys, name, stream)
+        for key in set(os.environ) | set(told := surroundings(home, **env)):
+            patch.setenv(key, told[key]) if key in told else patch.delenv(key)
+        code = main(args)
+    said = []
+    for stream in streams[1:]:
+        stream.flush()
+        stream.seek(0)
+        said.append(stream.read())
+    return Run(code, *said)
 
 
 def one_line(err: str) -> str:

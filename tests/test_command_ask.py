@@ -4,22 +4,27 @@ from __future__ import annotations
 
 import json
 import os
+from collections.abc import Callable
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
 import pytest
-from command_paths import lines, plan, room, session
-from command_runs import Run, run
+from command_paths import lines, plan, room, session, wet_fan
+from command_runs import Run, here, run
 
 from switchleg.record.store import Store
 
 
-def ask(home: Path, typed: list[str], *args: str, **env: str) -> Run:
+def ask(home: Path, typed: list[str], *args: str, by: Callable[..., Run] = here, **env: str) -> Run:
     """`switchleg ask ARGS` with these lines typed."""
-    done = run(home, "ask", *args, typed="".join(f"{line}\n" for line in typed), **env)
+    done = by(home, "ask", *args, typed="".join(f"{line}\n" for line in typed), **env)
     assert "Traceback" not in done.err
     return done
+
+
+WELL_ON = 24
+"""Lines of the front parlour and the garden room after which a verdict is quick, still in the room."""
 
 
 def record(home: Path, id_: str) -> dict[str, Any]:
@@ -51,7 +56,8 @@ def test_every_room_is_walked_from_start_to_card(name: str, tmp_path: Path) -> N
 def test_it_reads_well_aloud(tmp_path: Path) -> None:
     """What is said has no colour, no drawn lines and no line over 80 columns, whatever is shown."""
     detours = ["help", "why", "look", "settled", "progress", "review", "card", "again", "picture"]
-    done = ask(tmp_path, [*detours, *lines(room("garden room")), *detours], "garden room")
+    typed = lines(room("garden room"))
+    done = ask(tmp_path, [*typed[:WELL_ON], *detours, *typed[WELL_ON:], *detours], "garden room")
     assert done.code == 0
     assert max(len(line) for line in done.out.splitlines()) <= 80
     assert not any(ord(sign) < 32 for sign in done.out.replace("\n", ""))
@@ -59,12 +65,13 @@ def test_it_reads_well_aloud(tmp_path: Path) -> None:
 
 
 def test_stopping_and_going_on_lands_where_it_stopped(tmp_path: Path) -> None:
-    """A walk cut off after any few lines and gone on with gives the same answers as one in one go."""
+    """A walk cut off between any two answers and gone on with gives the same answers as one in one go."""
     typed = lines(room("front parlour"))
     ask(tmp_path / "whole", typed, "parlour")
-    cuts = [0, 1, 7, 20, len(typed)]
+    gate = typed.index("open")
+    cuts = [0, WELL_ON, gate, gate + checks("wall") + 4, len(typed)]
     for begin, end in pairwise(cuts):
-        done = ask(tmp_path / "parts", typed[begin:end], "parlour")
+        done = ask(tmp_path / "parts", typed[begin:end], "parlour", by=run)
         assert done.code == 0
         assert "To go on: switchleg ask parlour" in done.out
     assert replies(tmp_path / "parts", "parlour") == replies(tmp_path / "whole", "parlour")
@@ -154,14 +161,18 @@ def test_record_can_be_named_while_talking(tmp_path: Path) -> None:
 def test_detours_change_nothing(tmp_path: Path) -> None:
     """Asking why, where to look, for help or for the review leaves the answers as they are."""
     detours = ["why", "look", "help", "review", "settled", "progress", "card", "keep", "open", "picture"]
-    done = ask(tmp_path, ["us", *detours, "yes"], "parlour")
+    typed = lines(room("front parlour"))[: WELL_ON + 1]
+    ask(tmp_path / "straight", typed, "parlour")
+    done = ask(tmp_path, [*typed[:WELL_ON], *detours, typed[WELL_ON]], "parlour")
     assert done.code == 0
-    assert list(replies(tmp_path, "parlour")) == ["region", "fan_installed"]
+    assert replies(tmp_path, "parlour") == replies(tmp_path / "straight", "parlour")
+    assert len(replies(tmp_path, "parlour")) == len(typed)
 
 
 def test_back_change_and_keep(tmp_path: Path) -> None:
     """`back` and `change` show an earlier answer; a new one replaces it, `keep` leaves it."""
-    done = ask(tmp_path, ["us", "yes", "back", "keep", "change 1", "ca", "yes", "change region", "keep"], "parlour")
+    changes = ["back", "keep", "change 1", "ca", "yes", "change region", "keep"]
+    done = ask(tmp_path, [*lines(room("front parlour"))[:WELL_ON], *changes], "parlour")
     assert "Answered before: United States" in done.out
     assert replies(tmp_path, "parlour")["region"] == ("value", "ca")
     assert record(tmp_path, "parlour")["history"][0]["reply"]["value"] == "us"
@@ -169,9 +180,10 @@ def test_back_change_and_keep(tmp_path: Path) -> None:
 
 def test_notes_are_kept_and_cleaned_on_the_way_out(tmp_path: Path) -> None:
     """A note stays with its question; control characters in it reach neither screen nor paper."""
-    done = ask(tmp_path, ["note old \x1b[31mhouse", "us"], "parlour")
+    wet_fan(Store(tmp_path), "parlour")
+    done = ask(tmp_path, ["change region", "note old \x1b[31mhouse", "keep"], "parlour")
     assert "old" in record(tmp_path, "parlour")["notes"]["region"]
-    paper = run(tmp_path, "export", "parlour")
+    paper = here(tmp_path, "export", "parlour")
     assert "old" in paper.out
     assert "\x1b" not in done.out + paper.out
 
@@ -179,11 +191,12 @@ def test_notes_are_kept_and_cleaned_on_the_way_out(tmp_path: Path) -> None:
 def test_export_while_talking(tmp_path: Path) -> None:
     """`export FILE` writes the summary; a second time it refuses to write over it, and the talk goes on."""
     file = tmp_path / "summary.txt"
-    done = ask(tmp_path / "data", ["us", f"export {file}", f"export {file}", "yes"], "parlour")
+    wet_fan(Store(tmp_path / "data"), "parlour")
+    done = ask(tmp_path / "data", [f"export {file}", f"export {file}", "circuit 7"], "parlour")
     assert done.code == 0
     assert "PARLOUR" in file.read_text(encoding="utf-8").upper()
     assert "already" in done.out
-    assert "fan_installed" in replies(tmp_path / "data", "parlour")
+    assert record(tmp_path / "data", "parlour")["breaker_label"] == "7"
 
 
 @pytest.mark.parametrize(
@@ -210,7 +223,7 @@ def test_bytes_that_are_no_text_ask_again(tmp_path: Path) -> None:
 @pytest.mark.parametrize("env", [{"PYTHONIOENCODING": "ascii"}, {"TERM": "dumb"}, {"COLUMNS": "40"}])
 def test_simple_terminals(env: dict[str, str], tmp_path: Path) -> None:
     """It works without UTF-8, on a dumb terminal and in 40 columns."""
-    done = ask(tmp_path, [*lines(room("attic room")), "note 2 × 14 – café"], "attic room", **env)
+    done = ask(tmp_path, [*lines(room("attic room")), "note 2 × 14 – café"], "attic room", by=run, **env)
     assert (done.code, done.err) == (0, "")
     assert "That is the card." in " ".join(done.out.split())
     if "COLUMNS" in env:
@@ -224,7 +237,7 @@ def test_second_talk_on_one_record_only_reads(tmp_path: Path) -> None:
     store = Store(tmp_path)
     made = store.create("parlour")
     with store.open(made.id, write=True):
-        done = ask(tmp_path, ["us"], "parlour")
+        done = ask(tmp_path, ["us"], "parlour", by=run)
     assert done.code == 0
     assert "another program" in done.out
     assert replies(tmp_path, "parlour") == {}
@@ -234,7 +247,7 @@ def test_second_talk_on_one_record_only_reads(tmp_path: Path) -> None:
 def test_folder_that_cannot_be_written(tmp_path: Path) -> None:
     """A data folder that may not be written is one line on stderr and exit code 1."""
     tmp_path.chmod(0o500)
-    done = ask(tmp_path, ["us"], "parlour")
+    done = ask(tmp_path, ["us"], "parlour", by=run)
     tmp_path.chmod(0o700)
     assert done.code == 1
     assert done.err.count("\n") == 1

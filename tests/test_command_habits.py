@@ -13,6 +13,7 @@ import time
 from pathlib import Path
 
 import pytest
+from command_paths import wet_fan
 from command_runs import PROGRAM, one_line, run, surroundings
 from command_terminal import Terminal
 
@@ -149,8 +150,10 @@ def test_every_help_shows_an_example_that_parses(command: str, capsys: pytest.Ca
         assert build().parse_args(typed[1:]).command in (command, "export")
 
 
-def test_no_colour_is_ever_sent_to_a_pipe(home: Path) -> None:
+def test_no_colour_is_ever_sent_to_a_pipe(tmp_path: Path) -> None:
     """With and without NO_COLOR no command sends a control sequence to a pipe."""
+    home = tmp_path / "wet"
+    wet_fan(Store(home), "porch", "the guesthouse")
     for args in (["list"], ["home"], ["card", "porch"], ["export", "porch", "--as", "md"], ["--help"]):
         assert "\x1b" not in run(home, *args).out
     for env in ({"NO_COLOR": "1"}, {"CLICOLOR_FORCE": "1"}):

@@ -8,6 +8,7 @@ import subprocess
 from pathlib import Path
 
 import pytest
+from command_paths import wet_fan
 from command_runs import PROGRAM, one_line, surroundings
 
 from switchleg.command.main import main as switchleg
@@ -17,6 +18,7 @@ from switchleg.record.store import Store
 needs_unix = pytest.mark.skipif(os.name != "posix", reason="needs a Unix system")
 not_root = pytest.mark.skipif(hasattr(os, "geteuid") and os.geteuid() == 0, reason="the superuser may write anywhere")
 with_parlour = pytest.mark.usefixtures("parlour")
+with_answers = pytest.mark.usefixtures("answered")
 
 
 @pytest.fixture(autouse=True)
@@ -32,6 +34,13 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def parlour(home: Path) -> Path:
     """A data folder with one record in it."""
     Store(home).create("front parlour", "the guesthouse")
+    return home
+
+
+@pytest.fixture
+def answered(home: Path) -> Path:
+    """The same, and its answers make the card a quick one."""
+    wet_fan(Store(home), "front parlour", "the guesthouse")
     return home
 
 
@@ -74,7 +83,7 @@ def test_card_of_a_new_record(capsys: pytest.CaptureFixture[str]) -> None:
     assert "\x1b" not in out
 
 
-@with_parlour
+@with_answers
 def test_export_goes_to_stdout_or_a_new_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Export prints the summary; -o writes the same into a file and says where."""
     assert switchleg(["export", "front-parlour"]) == 0
@@ -85,7 +94,7 @@ def test_export_goes_to_stdout_or_a_new_file(tmp_path: Path, capsys: pytest.Capt
     assert file.read_text(encoding="utf-8").strip() == printed.strip()
 
 
-@with_parlour
+@with_answers
 def test_export_never_overwrites_unasked(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """A file that is there is kept, with exit code 1, until --force is given."""
     file = tmp_path / "summary.txt"
@@ -100,7 +109,7 @@ def test_export_never_overwrites_unasked(tmp_path: Path, capsys: pytest.CaptureF
 @pytest.mark.parametrize(
     ("target", "words"), [(".", "this is a folder"), ("missing/x.txt", "there is no folder"), ("\0", "")]
 )
-@with_parlour
+@with_answers
 def test_export_to_an_impossible_place(
     target: str,
     words: str,
@@ -115,7 +124,7 @@ def test_export_to_an_impossible_place(
 
 
 @not_root
-@with_parlour
+@with_answers
 def test_export_into_a_write_protected_folder(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """A folder that may not be written is one line and exit code 1."""
     locked = tmp_path / "locked"
@@ -144,7 +153,7 @@ def test_damaged_record_is_set_aside_and_named(parlour: Path, capsys: pytest.Cap
 
 
 @needs_unix
-def test_a_reader_that_leaves_early_is_no_fault(parlour: Path) -> None:
+def test_a_reader_that_leaves_early_is_no_fault(answered: Path) -> None:
     """`switchleg export | head -1` is quiet: no line on stderr, no traceback."""
     reader, writer = os.pipe()
     os.close(reader)
@@ -153,7 +162,7 @@ def test_a_reader_that_leaves_early_is_no_fault(parlour: Path) -> None:
             [*PROGRAM, "export", "front-parlour"],
             stdout=gone,
             stderr=subprocess.PIPE,
-            env=surroundings(parlour),
+            env=surroundings(answered),
             timeout=60,
             check=False,
         )
@@ -187,7 +196,7 @@ def test_a_full_disk_behind_stdout_is_one_line(parlour: Path) -> None:
 )
 def test_output_without_utf8_never_crashes(env: dict[str, str], home: Path) -> None:
     """With an output that knows no UTF-8, names and cards come out in stand-ins, exit code 0."""
-    Store(home).create("Café №7 – 客房")
+    wet_fan(Store(home), "Café №7 – 客房")
     for argv in (["list"], ["card", "cafe-no7"], ["export", "cafe-no7"]):
         done = subprocess.run(
             [*PROGRAM, *argv], capture_output=True, env=surroundings(home, **env), timeout=60, check=False
