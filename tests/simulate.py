@@ -17,7 +17,7 @@ import time
 from collections import Counter
 from collections.abc import Sequence
 
-from simulation.score import BINS, Tally, bounds, people
+from simulation.score import BINS, UNEXPLAINED, Tally, bounds, people
 
 from switchleg.knowledge.load import load
 
@@ -36,8 +36,8 @@ COLUMNS = {
     "contrad.": ("contradiction",),
     "halted": ("stopped needlessly",),
 }
-"""Column -> what it counts. Unsafe ones stand in another column too; `unlooked`: recommended where a danger
-stands that nobody could tell about; `halted`: a stop without a danger."""
+"""Column -> what it counts. Unsafe ones stand in another column too, and so do `unlooked` ones: recommended where a
+danger stands that nobody could tell about, or in a place that the work does not touch; `halted`: a stop without one."""
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -118,9 +118,21 @@ def show(tallies: dict[tuple[float, float], Tally], asked: argparse.Namespace) -
         limits = (bounds(hit, n) for hit in hits)
         print(" " * 18 + "".join(f"{100 * low:6.2f}-{100 * high:5.2f}" for low, high in limits))
     for cell, tally in tallies.items():
+        _explained(cell, tally)
+    for cell, tally in tallies.items():
         _calibration(cell, tally)
     for cell, tally in tallies.items():
         _examples(cell, tally, asked.tell)
+
+
+def _explained(cell: tuple[float, float], tally: Tally) -> None:
+    """Every unsafe advice by the misread answers without each of which it would have been safe."""
+    unsafe, unknown = tally.count["unsafe"], tally.rests[UNEXPLAINED]
+    if unsafe:
+        slip, blind = cell
+        print(f"\nUnsafe at slip {100 * slip:.0f} %, can't tell {100 * blind:.0f} %: {unsafe}, unexplained {unknown}")
+        for rests, count in tally.rests.most_common():
+            print(f"  {count:3} safe with this put right alone: {rests}")
 
 
 def _calibration(cell: tuple[float, float], tally: Tally) -> None:
@@ -149,7 +161,7 @@ def _examples(cell: tuple[float, float], tally: Tally, most: int) -> None:
     seen: Counter[str] = Counter()
     for kind, text in tally.notes:
         seen[kind] += 1
-        if seen[kind] <= (most if kind != "unsafe" else 5 * most):
+        if kind == "unsafe" or seen[kind] <= most:
             print(f"\n[slip {cell[0]:g}, can't tell {cell[1]:g}] {kind}\n  {text}")
     if seen:
         print(f"\n[slip {cell[0]:g}, can't tell {cell[1]:g}] told one by one: {dict(seen)}")

@@ -7,7 +7,10 @@ from collections import Counter
 from functools import cache
 
 import pytest
+from simulation.hearing import heard_from
 from simulation.houses import draw, lay
+from simulation.judge import Truth
+from simulation.outcome import judged, misread, rests_on
 from simulation.people import draw_case, plain_answers
 from simulation.score import Tally, bounds, people
 from wiring_world import bench, feed_ends, houses, referee
@@ -53,6 +56,24 @@ def test_slips_and_blind_looks_make_people_wait_rather_than_go_wrong() -> None:
     tally = sample(0.05, 0.2)
     held = tally.count["abstained"] + tally.count["contradiction"]
     assert held > 5 * tally.count["unsafe"], told(tally, "unsafe")
+
+
+def test_an_unsafe_advice_names_the_misread_answer_it_rests_on() -> None:
+    """Of two misread answers the one is named that, put right alone, makes the advice safe."""
+    case = draw_case(random.Random(0))
+    said = {"circuits_in_box": 1, "wall_ground": not case.facts["wall_ground"]}
+    tree = load().tree
+    replies = {
+        at: reply.model_copy(update={"value": said[tree.nodes[at].fact]})  # type: ignore[union-attr]
+        if getattr(tree.nodes[at], "fact", "") in said
+        else reply
+        for at, reply in plain_answers(load(), case).items()
+    }
+    heard = heard_from(load(), replies, lambda *_: None)
+    assert case.facts["circuits_in_box"] == 2
+    assert judged(load(), heard.walk, heard.decision, Truth(load(), case))[1] == ("stop missed: other_circuits_in_box",)
+    assert set(misread(load(), case, heard.walk)) == set(said)
+    assert rests_on(load(), case, heard) == ("circuits_in_box",)
 
 
 def test_drawn_houses_work_as_said() -> None:

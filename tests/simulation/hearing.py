@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 from bisect import bisect_left
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -19,11 +19,12 @@ from switchleg.tree.walk import Sparing, Walk, walk
 
 @dataclass(frozen=True)
 class Heard:
-    """How a questionnaire went: the last way, the decision on it, and the looks that were taken twice."""
+    """How a questionnaire went: the last way and replies, the decision on it, how many looks were taken twice."""
 
     walk: Walk
     decision: Decision
     again: int
+    replies: Mapping[str, Reply]
 
 
 ROUNDS = 4
@@ -37,7 +38,18 @@ def hear(
 
     `everything`: whoever wants to be asked the whole tree, as a session offers too; much quicker to simulate.
     """
-    replies, confirmed, again = dict(told.replies), set(), 0
+
+    def twice(walked: Walk, fact: str) -> Any:
+        return once_more(rng, knowledge, case, walked, fact, slip)
+
+    return heard_from(knowledge, told.replies, twice, everything=everything)
+
+
+def heard_from(
+    knowledge: Knowledge, given: Mapping[str, Reply], twice: Callable[[Walk, str], Any], *, everything: bool = False
+) -> Heard:
+    """`hear` of any replies. `twice`: what a second look finds, None for the same as before."""
+    replies, confirmed, again = dict(given), set(), 0
     for _ in range(ROUNDS):
         way = at_length(knowledge, replies) if everything else as_asked(knowledge, replies)
         decision = decide(knowledge, way.facts, way.untold, confirmed)
@@ -46,13 +58,13 @@ def hear(
         node_of = {knowledge.tree.nodes[s.node_id].fact: s for s in way.walk.steps if s.reply.kind == "value"}  # type: ignore[union-attr]
         for fact in decision.again:
             step = node_of[fact]
-            found = once_more(rng, knowledge, case, way.walk, fact, slip)
+            found = twice(way.walk, fact)
             again += 1
             if found is None:
                 confirmed.add(fact)
             else:
                 replies[step.node_id] = step.reply.model_copy(update={"value": found})
-    return Heard(way.walk, decision, again)
+    return Heard(way.walk, decision, again, replies)
 
 
 def at_length(knowledge: Knowledge, replies: Mapping[str, Reply]) -> Way:

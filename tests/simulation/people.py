@@ -285,7 +285,7 @@ def answer(rng: random.Random, knowledge: Knowledge, case: Case, slip: float, ca
     told: dict[str, Any] = {}
     slips: dict[str, tuple[Any, Any]] = {}
     for fact, question in tree.questions.items():
-        true = _true(case, fact, told)
+        true = true_answer(case, fact, told)
         rate = slip / 2 if fact in grouped else slip
         wrong = fact in slipping or rng.random() < rate
         if fact not in DECISIONS and wrong:
@@ -297,7 +297,7 @@ def answer(rng: random.Random, knowledge: Knowledge, case: Case, slip: float, ca
     return Told(_replies(rng, knowledge, told, cant_tell), slips)
 
 
-def _true(case: Case, fact: str, told: Facts) -> Any:
+def true_answer(case: Case, fact: str, told: Facts) -> Any:
     """The answer without a slip; which cables lead to no control depends on the controls that somebody knows of."""
     if fact == "feed_passes_on" and told.get("wall_boxes") is not None:
         other = told.get("acts_on_other_loads") is True
@@ -308,7 +308,7 @@ def _true(case: Case, fact: str, told: Facts) -> Any:
 def once_more(rng: random.Random, knowledge: Knowledge, case: Case, walked: Walk, fact: str, slip: float) -> Any:
     """What somebody says who looks a second time, as if for the first; None: still the same as before."""
     question, said = knowledge.tree.questions[fact], walked.facts[fact]
-    true = _true(case, fact, walked.facts)
+    true = true_answer(case, fact, walked.facts)
     found = _other(rng, question, true) if rng.random() < slip else true
     return None if found is None or found == said else found
 

@@ -11,11 +11,10 @@ from typing import Any
 
 from simulation import believed
 from simulation.hearing import Heard, hear
-from simulation.judge import Truth, dangers
+from simulation.judge import Truth
+from simulation.outcome import judged, misread, rests_on, unlooked
 from simulation.people import Case, answer, draw_case
-from switchleg.advice.candidates import region_of
 from switchleg.advice.decide import Decision
-from switchleg.advice.joints import joints_known
 from switchleg.knowledge.load import Knowledge
 from switchleg.tree.model import CARD, Value
 from switchleg.tree.walk import Walk
@@ -32,12 +31,14 @@ class Tally:
     sums: Counter[str] = field(default_factory=Counter)
     bins: Counter[tuple[str, int, str]] = field(default_factory=Counter)
     left: Counter[str] = field(default_factory=Counter)
+    rests: Counter[str] = field(default_factory=Counter)
+    """How many unsafe ones rest on which misread answers."""
     notes: list[tuple[str, str]] = field(default_factory=list)
 
     def add(self, other: Tally) -> None:
         for mine, theirs in zip(
-            (self.count, self.brier, self.sums, self.bins, self.left),
-            (other.count, other.brier, other.sums, other.bins, other.left),
+            (self.count, self.brier, self.sums, self.bins, self.left, self.rests),
+            (other.count, other.brier, other.sums, other.bins, other.left, other.rests),
             strict=True,
         ):
             mine.update(theirs)  # type: ignore[attr-defined]
@@ -65,13 +66,11 @@ def people(
         case = believed.draw_case(rng, knowledge) if as_believed else draw_case(rng)
         told = answer(rng, knowledge, case, slip, cant_tell)
         heard = hear(knowledge, case, told, rng, slip, everything=everything)
-        _one(knowledge, case, told.slips, heard, tally, f"seed {seed} number {number}")
+        _one(knowledge, case, heard, tally, f"seed {seed} number {number}", everything=everything)
     return tally
 
 
-def _one(
-    knowledge: Knowledge, case: Case, told: Mapping[str, tuple[Any, Any]], heard: Heard, tally: Tally, name: str
-) -> None:
+def _one(knowledge: Knowledge, case: Case, heard: Heard, tally: Tally, name: str, *, everything: bool) -> None:
     walked, advice = heard.walk, heard.decision
     assert walked.at == CARD, f"{name}: the walk ends at {walked.at}"
     truth = Truth(knowledge, case)
@@ -85,32 +84,44 @@ def _one(
     tally.count[verdict] += 1
     if advice.contradictions:
         tally.count["contradiction"] += 1
-    if found:
-        tally.count["danger unlooked" if _unlooked(truth, walked.facts, found) else "unsafe"] += 1
     if verdict == "abstained":
         checks = ", ".join(c.fact for c in advice.checks[:3]) or "no check named"
         tally.left[f"{_why_open(case, walked.facts)} -> {checks}"] += 1
-    slips = {f: t for f, t in told.items() if walked.facts.get(f) == t[1]}
-    kind = verdict
+    kind, why = verdict, ""
     if found:
-        kind = "danger unlooked" if _unlooked(truth, walked.facts, found) else "unsafe"
-    if kind in ("unsafe", "danger unlooked", "wrong", "told wrongly that nothing fits", "outside") or (
-        advice.contradictions and not slips
-    ):
-        kind = "contradiction without a slip" if advice.contradictions and not slips else kind
-        advised = advice.recommendation.scheme if advice.recommendation else advice.status
-        right = f"{truth.best.scheme} {truth.best.preparations}" if truth.best else "nothing fits"
-        tally.notes.append(
-            (
-                kind,
-                f"{name}: {'; '.join(found) or verdict}\n    came out: {advised} "
-                f"{advice.recommendation.preparations if advice.recommendation else advice.contradictions}\n"
-                f"    right: {right}; stops {truth.stops}\n    slips (true, told): {slips}\n"
-                f"    {_short(case.recipe)} {_short(case.fan)}\n    untold: "
-                f"{sorted(f for f in truth.survey.facts if f not in walked.facts)}\n    told: "
-                + ", ".join(f"{f} {v}" for f, v in walked.facts.items() if f not in BESIDES),
-            )
-        )
+        kind = "danger unlooked" if unlooked(knowledge, walked, advice, truth, found) else "unsafe"
+        tally.count[kind] += 1
+    if kind == "unsafe":
+        rests = rests_on(knowledge, case, heard, everything=everything)
+        tally.rests["; or ".join(rests) or UNEXPLAINED] += 1
+        why = f"\n    safe with this put right alone: {'; or '.join(rests) or UNEXPLAINED}"
+    slips = misread(knowledge, case, walked)
+    if advice.contradictions and not slips:
+        kind = "contradiction without a slip"
+    if kind in TOLD:
+        tally.notes.append((kind, f"{name}: {'; '.join(found) or verdict}{why}\n{_told(case, truth, heard, slips)}"))
+
+
+UNEXPLAINED = "nothing that was misread"
+
+TOLD = frozenset(
+    {"unsafe", "danger unlooked", "wrong", "told wrongly that nothing fits", "contradiction without a slip"}
+)
+"""What is worth telling one by one."""
+
+
+def _told(case: Case, truth: Truth, heard: Heard, slips: Mapping[str, tuple[Any, Any]]) -> str:
+    facts, advice = heard.walk.facts, heard.decision
+    advised = advice.recommendation.scheme if advice.recommendation else advice.status
+    right = f"{truth.best.scheme} {truth.best.preparations}" if truth.best else "nothing fits"
+    return (
+        f"    came out: {advised} "
+        f"{advice.recommendation.preparations if advice.recommendation else advice.contradictions}\n"
+        f"    right: {right}; stops {truth.stops}\n    slips (true, told): {slips}\n"
+        f"    {_short(case.recipe)} {_short(case.fan)}\n    untold: "
+        f"{sorted(f for f in truth.survey.facts if f not in facts)}\n    told: "
+        + ", ".join(f"{f} {v}" for f, v in facts.items() if f not in BESIDES)
+    )
 
 
 BESIDES = frozenset(
@@ -124,13 +135,6 @@ def _short(thing: object) -> str:
     return ", ".join(f"{k}={v}" for k, v in vars(thing).items() if v not in (None, False, ""))
 
 
-def _unlooked(truth: Truth, facts: Mapping[str, Value], found: tuple[str, ...]) -> bool:
-    """Only stops were missed, and each because nobody could tell about it, or had no need to open that place."""
-    missed = [f.removeprefix("stop missed: ") for f in found]
-    rules = truth.stop_facts
-    return all(rule in rules and any(fact not in facts for fact in rules[rule]) for rule in missed)
-
-
 def _why_open(case: Case, facts: Mapping[str, Value]) -> str:
     reasons = [
         "canopy stays closed" * (facts.get("may_open_canopy") is False),
@@ -139,33 +143,6 @@ def _why_open(case: Case, facts: Mapping[str, Value]) -> str:
         "two places" * (case.recipe.link is not None),
     ]
     return " + ".join(r for r in reasons if r) or "open to all looks"
-
-
-def judged(knowledge: Knowledge, walked: Walk, advice: Decision, truth: Truth) -> tuple[str, tuple[str, ...]]:
-    """The verdict on an advice, and what is unsafe about it."""
-    best = truth.best
-    if advice.status == "needs_checks":
-        return "abstained", ()
-    if advice.status == "stop":
-        if advice.contradictions:
-            return "stopped by a contradiction", ()
-        if any(s.rule == "nothing_fits" for s in advice.stops):
-            return ("right" if best is None or truth.stops else "told wrongly that nothing fits"), ()
-        return ("right" if truth.stops else "stopped needlessly"), ()
-    assert advice.recommendation is not None
-    if truth.stops:
-        return "wrong", tuple(f"stop missed: {rule}" for rule in truth.stops)
-    advised, region = advice.best, region_of(knowledge, walked.facts)
-    assert advised is not None
-    assert region is not None
-    told_joints = joints_known(advice.survey, advised.scheme, region)
-    found = dangers(advised, truth, told_joints=told_joints)
-    real = truth.outcome(advised.scheme)
-    if best is not None and (best.scheme, best.preparations) == (advised.scheme, advised.preparations):
-        return "right", found
-    if real.fits and best is not None and best.scheme == advised.scheme:
-        return "right but for a preparation", found
-    return ("second best" if real.fits else "wrong"), found
 
 
 def trouble(knowledge: Knowledge, walked: Walk) -> float:
