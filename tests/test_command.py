@@ -160,7 +160,8 @@ def test_ctrl_c_is_quiet(capsys: pytest.CaptureFixture[str], monkeypatch: pytest
 
 
 def test_check_of_the_installed_knowledge(capsys: pytest.CaptureFixture[str]) -> None:
-    """The installed knowledge has no problem, and the check says that every path ends at a card."""
+    """The installed knowledge has no problem: every path ends at a card, every node and branch is come to, and every
+    way of a scheme works in some house."""
     assert switchleg(["check"]) == 0, capsys.readouterr().out
     out = capsys.readouterr().out
     assert "every one ends at a card" in out

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from command_paths import knowledge, plan, session
-from command_runs import run
+from command_runs import here, run
 
 from switchleg.command.demo import furnish
 from switchleg.command.demo_plan import Room, examine_plan, play, read_plan
@@ -112,8 +112,8 @@ def test_a_folder_without_a_demo_has_no_fault(tmp_path: Path) -> None:
 def test_check_covers_the_plan(tmp_path: Path) -> None:
     """`switchleg check DIR` tells a fault in demo.toml beside those of the knowledge."""
     folder = tmp_path / "tree"
-    shutil.copytree(KNOWLEDGE, folder)
+    shutil.copytree(Path(__file__).parent / "broken_trees" / "sound", folder)
     (folder / "demo.toml").write_text('home = "the guesthouse"\nrooms = 3\n')
-    done = run(tmp_path / "data", "check", str(folder))
+    done = here(tmp_path / "data", "check", str(folder))
     assert done.code == 2
     assert "demo.toml: rooms: nothing reads this key" in done.out
