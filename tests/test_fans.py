@@ -27,12 +27,14 @@ def test_a_chain_is_weighed_for_motor_and_electronics_together() -> None:
 
 
 def test_where_the_capacitor_sits_and_how_the_motor_is_wired_may_go_together_in_every_built_manner() -> None:
-    """A plug, tapped windings with their capacitor in the fan, a stepping receiver on two wires: none disagrees."""
+    """A plug, tapped windings with their capacitor in the fan, a stepping receiver on two wires: none disagrees, and
+    where nobody saw two wires the capacitor alone settles no motor behind a plug."""
     behind: dict[str, Value] = {"receiver": True, "handheld_remote": True, "pull_chain_fan": False}
     built: tuple[tuple[dict[str, Value], str | None], ...] = (
         ({"capacitor_in": "receiver", "receiver_motor_plug": True}, "ac_tapped"),
         ({"capacitor_in": "receiver", "receiver_motor_leads": 0}, "ac_tapped"),
         ({"capacitor_in": "fan", "receiver_motor_leads": 3, "motor_leads_alike": False}, "ac_tapped"),
+        ({"capacitor_in": "fan", "receiver_motor_leads": 0, "receiver_label": "ac_out"}, None),
         ({"capacitor_in": "receiver", "receiver_motor_leads": 2}, "ac"),
         ({"capacitor_in": "receiver"}, "ac_tapped"),
         ({"capacitor_in": "fan"}, "ac"),

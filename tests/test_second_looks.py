@@ -77,6 +77,16 @@ def test_two_wires_to_a_motor_whose_capacitors_sit_in_the_receiver_are_counted_a
         assert "receiver_motor_leads" not in decide(load(), facts, confirmed={"receiver_motor_leads"}).again
 
 
+def test_no_bundle_told_of_a_box_with_two_cables_is_looked_for_again() -> None:
+    """Where two cables meet and nobody saw neutrals joined, somebody looks again: hot would meet neutral."""
+    told = {**SETS["sound"], **SETS["wiring_c"], **SETS["fan_ac_chain"], **SETS["wish_some"]}
+    for cables, again in ((2, True), (1, False)):
+        facts = parse_facts(load(), {**told, "neutral_bundle": False, "wall_cables": cables})
+        found = decide(load(), facts, confirmed=frozenset())
+        assert not found.contradictions
+        assert ("neutral_bundle" in found.again) is again
+
+
 def test_no_control_told_where_there_is_a_box_is_looked_at_again() -> None:
     """A box told to hold no control is rare: where a control in it would turn the plan, that is looked at again."""
     told = {**SETS["sound"], **SETS["wiring_a"], **SETS["fan_ac_chain"], **SETS["wish_some"], "wall_controls": 0}

@@ -8,7 +8,7 @@ from typing import Any
 
 from simulation.hearing import Heard, heard_from
 from simulation.judge import Truth, dangers
-from simulation.people import DECISIONS, UP_THERE, true_answer
+from simulation.people import DECISIONS, UP_THERE, plain_answers, true_answer
 from switchleg.advice.candidates import region_of
 from switchleg.advice.decide import Decision
 from switchleg.advice.joints import joints_known
@@ -105,13 +105,17 @@ def _true_at(case: Any, node_id: str, fact: str, told: Mapping[str, Value]) -> A
 def _unsafe(
     knowledge: Knowledge, case: Any, truth: Truth, heard: Heard, put_right: Collection[str], *, everything: bool
 ) -> bool:
-    """Whether it is still unsafe with these answers put right and all else told, and told again, as it was."""
-    replies = dict(heard.replies)
+    """Whether it is still unsafe with these answers put right and all else told, and told again, as it was.
+
+    What then comes up besides was never asked, so it was never misread.
+    """
+    asked = {step.node_id for step in heard.walk.steps}
+    replies = plain_answers(knowledge, case) | {n: r for n, r in heard.replies.items() if n in asked}
     told = {**heard.walk.facts}
     for fact in put_right:
         true = true_answer(case, fact, told)
         told = {f: v for f, v in told.items() if f != fact} | ({} if true is None else {fact: true})
-    for node_id, reply in heard.replies.items():
+    for node_id, reply in tuple(replies.items()):
         fact = getattr(knowledge.tree.nodes[node_id], "fact", None)
         if fact in put_right:
             true = _true_at(case, node_id, fact, told)
