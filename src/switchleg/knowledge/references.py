@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator, Mapping
 from pydantic import BaseModel
 
 from switchleg.advice.knowledge import PreparationsFile, RulesFile, SchemesFile
-from switchleg.diagnosis.clues import Clue, CluesFile
+from switchleg.diagnosis.clues import Clue, CluesFile, Unusual
 from switchleg.figures.tables import Table
 from switchleg.knowledge.places import models_in
 from switchleg.knowledge.problems import Problem, nearest_of
@@ -76,7 +76,7 @@ def check_facts(models: Models, tree: Tree, derived: Collection[str], lost: froz
         for key, part in models_in(model):
             if isinstance(part, Condition):
                 yield from check_condition(file, key, part, tree.questions, tables, lost)
-            elif isinstance(part, Clue) and part.fact not in derived:
+            elif isinstance(part, Clue | Unusual) and part.fact not in derived:
                 question = tree.questions.get(part.fact)
                 if question is None and part.fact not in lost:
                     yield unknown_fact(file, key, part.fact, {*tree.questions, *derived})
