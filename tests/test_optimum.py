@@ -8,7 +8,7 @@ import pytest
 from optimum_tables import M6, M7, M7S, plain_noisy_optimum, plain_optimum, table
 
 from switchleg.diagnosis.followed import follow
-from switchleg.diagnosis.looks import Table
+from switchleg.diagnosis.looks import Look, Table
 from switchleg.diagnosis.optimum import Optimum, entropy, entropy_bound
 from switchleg.diagnosis.policies import Gain, cut_gain, greedy_choice, greedy_value, open_first
 
@@ -107,8 +107,8 @@ def test_without_slips_the_noisy_recursion_is_the_plain_one() -> None:
     assert plain_noisy_optimum(M6, slip=0.0, cant_tell=0.0, wrong=1e6, give_up=1e6) == pytest.approx(3.2)
 
 
-def _random(draw: random.Random) -> Table:
-    n, q = draw.randint(2, 8), draw.randint(1, 7)
+def _random(draw: random.Random, size: int = 0) -> Table:
+    n, q = size or draw.randint(2, 8), draw.randint(1, 7)
     weights = [draw.random() + 0.01 for _ in range(n)]
     classes = [draw.randrange(draw.choice((2, 3, 4))) for _ in range(n)]
     answers = [[draw.randrange(draw.choice((2, 2, 3, 4))) for _ in range(n)] for _ in range(q)]
@@ -128,6 +128,40 @@ def test_bounded_search_equals_the_plain_recursion() -> None:
         settled += expected > 0
         assert Optimum(_resolvable(one)).value() == pytest.approx(expected, abs=1e-9)
     assert settled > 200
+
+
+def _with_labels(draw: random.Random) -> Table:
+    """Houses whose labels are there as often as their kind has them, and some labels prove the kind."""
+    n, signs = draw.randint(2, 5), draw.randint(2, 3)
+    kinds = [[draw.choice((0, 1, 1, 3)) + 0.01 * (i == 0) for i in range(signs)] for _ in range(2)]
+    base = _resolvable(_random(draw, n))
+    rows, shares = [], []
+    for h in range(n):
+        odds = kinds[draw.randrange(2)]
+        for sign, weight in enumerate(odds):
+            if weight:
+                rows.append((h, sign))
+                shares.append(base.shares[h] * weight / sum(odds))
+    looks = [Look(q.name, tuple(q.answers[h] for h, _ in rows), q.cost, q.station) for q in base.looks]
+    label = Look("label", tuple(sign for _, sign in rows), draw.choice((0.5, 1.0, 3.0)), draw.choice(("floor", "wall")))
+    half = Look("half a label", tuple(sign == 0 for _, sign in rows), 0.3, "floor")
+    return Table(tuple(shares), tuple(base.classes[h] for h, _ in rows), (*looks, label, half), base.opening)
+
+
+def test_looks_that_only_lean_are_put_aside_at_no_loss() -> None:
+    """On 200 random tables with labels that need not be there: the plain recursion's value, and bounds that hold."""
+    draw = random.Random(8)
+    aside = 0
+    for _ in range(200):
+        one = _with_labels(draw)
+        best = Optimum(one)
+        aside += len(best.cut.types) < len(best.cut.weights) < len(one.shares)
+        assert best.value() == pytest.approx(plain_optimum(one), abs=1e-9)
+        assert best.bound() <= best.value() + 1e-9
+        for look in range(len(one.looks)):
+            for part in one.split(look, one.everything):
+                assert Optimum(one).bound(part) <= best.value(part) + 1e-9
+    assert aside > 60
 
 
 def _resolvable(one: Table) -> Table:

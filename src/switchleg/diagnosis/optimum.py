@@ -1,18 +1,31 @@
 """The least expected trouble that decides the recommendation, exactly.
 
 Dynamic programming over (belief, stations opened); opening a station is paid once. Bounds from below cut the
-search; a sum of children is always made anew from the very bounds that are exchanged in it.
+search, and a search goes no further than the trouble at which its answer would change nothing; a sum of children is
+always made anew from the very bounds that are exchanged in it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from math import inf, log2
 
-from switchleg.diagnosis.looks import Table, masks_of
-from switchleg.diagnosis.policies import greedy_value
+from switchleg.diagnosis.factored import Factored
+from switchleg.diagnosis.looks import Table
 
-TINY = 1e-12
+TINY = 1e-10
+
+
+@dataclass(slots=True)
+class _Child:
+    """What a look may leave. `least`: its value where `exact`, else no more than its value."""
+
+    share: float
+    rows: int
+    signs: int
+    least: float
+    exact: bool
 
 
 class Optimum:
@@ -20,50 +33,19 @@ class Optimum:
 
     def __init__(self, table: Table) -> None:
         self.table = table
-        self.known: dict[tuple[int, int], float] = {}
-        self._bounds: dict[tuple[int, int], float] = {}
-        self._greedy: dict[tuple[int, int], float] = {}
-        self._groups = {opened: self._told_apart(opened) for opened in range(1 << len(table.stations))}
-        self._openings = {
-            opened: sum(table.opening[s] for i, s in enumerate(table.stations) if opened >> i & 1)
-            for opened in self._groups
-        }
+        self.cut = Factored(table)
+        self.known: dict[tuple[int, int, int], tuple[float, bool]] = {}
+        self._bounds: dict[tuple[int, int, int], float] = {}
+        self._beliefs: dict[int, tuple[int, int]] = {}
+        stations = range(1 << len(table.stations))
+        self._openings = [sum(c for i, c in enumerate(table.opening.values()) if o >> i & 1) for o in stations]
+        self._groups = [self.cut.told_apart(opened) for opened in stations]
+        self._wider = [sorted((m for m in stations if m & o == o), key=lambda m: self._openings[m]) for o in stations]
 
     def value(self, belief: int | None = None, opened: int = 0) -> float:
-        """The least expected trouble from here on."""
-        table = self.table
-        belief = table.everything if belief is None else belief
-        if table.settled(belief):
-            return 0.0
-        useful, parts = self._useful(belief, opened)
-        if not useful:
-            return 0.0
-        key = (belief, self._that_matter(useful, opened))
-        found = self.known.get(key)
-        if found is not None:
-            return found
-        whole = table.mass(belief)
-        best = self._greedily(belief, opened)
-        tries = []
-        for look in useful:
-            then = table.opens(look, opened)
-            shares = [table.mass(part) / whole for part in parts[look]]
-            floors = [self.bound(part, then) for part in parts[look]]
-            least = table.cost(look, opened) + sum(p * b for p, b in zip(shares, floors, strict=True))
-            tries.append((least, look, then, shares, floors))
-        for least, look, then, shares, floors in sorted(tries, key=lambda t: t[:2]):
-            if least >= best - TINY:
-                break
-            total = least
-            for i in sorted(range(len(shares)), key=lambda i: -shares[i]):
-                exact = self.value(parts[look][i], then)
-                floors[i] = exact
-                total = table.cost(look, opened) + sum(p * b for p, b in zip(shares, floors, strict=True))
-                if total >= best - TINY:
-                    break
-            best = min(best, total)
-        self.known[key] = best
-        return best
+        """The least expected trouble from here on; the belief is one that looks leave."""
+        rows, signs = self._belief(belief)
+        return self._search(rows, signs, opened, inf)[0]
 
     def asked_first(self, look: int, belief: int | None = None, opened: int = 0) -> float:
         """The expected trouble when this look is taken now and all goes best afterwards (Q)."""
@@ -73,86 +55,136 @@ class Optimum:
         after = (table.mass(part) / whole * self.value(part, then) for part in table.split(look, belief))
         return table.cost(look, opened) + sum(after)
 
-    def bound(self, belief: int, opened: int = 0) -> float:
+    def bound(self, belief: int | None = None, opened: int = 0) -> float:
         """No policy does with less: stations that must be opened, plus what the looks can bring per trouble."""
-        table = self.table
-        if table.settled(belief):
+        return self._bound(*self._belief(belief), opened)
+
+    def _belief(self, belief: int | None) -> tuple[int, int]:
+        belief = self.table.everything if belief is None else belief
+        if belief not in self._beliefs:
+            self._beliefs[belief] = self.cut.belief(belief)
+        return self._beliefs[belief]
+
+    def _search(self, rows: int, signs: int, opened: int, limit: float) -> tuple[float, bool]:
+        """The value and True; or, once it is seen to reach the limit, a bound that reaches it and False."""
+        if self.cut.settled(rows):
+            return 0.0, True
+        key = rows, signs, opened
+        found = self.known.get(key)
+        if found is not None and (found[1] or found[0] >= limit - TINY):
+            return found
+        best = at_least = inf
+        tries = self._tries(rows, signs, opened)
+        if not tries:
+            best = 0.0
+        for low, paid, then, children in tries:
+            cap = min(best, limit)
+            if low >= cap - TINY:
+                at_least = min(at_least, low)
+                break
+            for child in children:
+                if not child.exact:
+                    rest = paid + sum([c.share * c.least for c in children if c is not child])
+                    least, child.exact = self._search(child.rows, child.signs, then, (cap - rest) / child.share)
+                    child.least = max(child.least, least)
+                    if rest + child.share * child.least >= cap - TINY:
+                        at_least = min(at_least, rest + child.share * child.least)
+                        break
+            else:
+                best = min(best, paid + sum([c.share * c.least for c in children]))
+        exact = best < limit - TINY or best <= at_least
+        found = self.known[key] = (best if exact else min(best, at_least)), exact
+        return found
+
+    def _tries(self, rows: int, signs: int, opened: int) -> list[tuple[float, float, int, list[_Child]]]:
+        """The useful looks, the most promising first: a bound, marginal trouble, stations open then, what it leaves."""
+        whole, found = self.cut.mass(rows, signs), []
+        for paid, then, parts in self._useful(rows, signs, opened):
+            children, low = [], paid
+            for part, seen in parts:
+                share = self.cut.mass(part, seen) / whole
+                part, seen = self.cut.possible(part, seen)
+                if share and not self.cut.settled(part):
+                    least, exact = self.known.get((part, seen, then)) or (self._bound(part, seen, then), False)
+                    children.append(_Child(share, part, seen, least, exact))
+                    low += share * least
+            children.sort(key=lambda child: -child.share)
+            found.append((low, paid, then, children))
+        return sorted(found, key=lambda t: t[:3])
+
+    def _useful(self, rows: int, signs: int, opened: int) -> Iterator[tuple[float, int, list[tuple[int, int]]]]:
+        """Looks that split the belief, save those that another, no dearer and opening no more, splits more finely."""
+        telling = []
+        for check in self.cut.hard:
+            parts = [left for part in check.parts if (left := part & rows)]
+            if len(parts) > 1:
+                telling.append((check.cost, check.stands_in | opened, parts))
+        telling.sort(key=lambda t: (t[0], -len(t[2])))
+        kept: list[tuple[int, list[int]]] = []
+        for cost, then, parts in telling:
+            if not any(stands & ~then == 0 and _within(finer, parts) for stands, finer in kept):
+                kept.append((then, parts))
+                yield cost + self._openings[then] - self._openings[opened], then, [(part, signs) for part in parts]
+        if self.cut.of_one_type(rows):
+            return
+        for check in self.cut.soft:
+            shown = [left for part in check.parts if (left := part & signs)]
+            if len(shown) > 1:
+                then = check.stands_in | opened
+                yield check.cost + self._openings[then] - self._openings[opened], then, [(rows, s) for s in shown]
+
+    def _bound(self, rows: int, signs: int, opened: int) -> float:
+        if self.cut.settled(rows):
             return 0.0
-        key = (belief, opened)
+        key = rows, signs, opened
         if key not in self._bounds:
-            self._bounds[key] = self._must_open(belief, opened) + self._must_ask(belief)
+            self._bounds[key] = self._must_open(rows, signs, opened) + self._must_ask(rows, signs)
         return self._bounds[key]
 
-    def _must_ask(self, belief: int) -> float:
+    def _must_ask(self, rows: int, signs: int) -> float:
         """The uncertainty about the class over the most that any look tells about it per trouble of its own."""
-        table = self.table
-        whole = table.mass(belief)
-        rate = 0.0
-        least = inf
-        for look, masks in enumerate(table.parts):
-            shares = [table.mass(left) / whole for part in masks if (left := part & belief)]
-            if len(shares) > 1:
-                own = table.looks[look].cost
-                rate = max(rate, log2(len(shares)) / own if own else inf)
-                least = min(least, own)
-        if not rate:
+        counts = [(check.cost, sum([1 for part in check.parts if part & rows])) for check in self.cut.hard]
+        if not self.cut.of_one_type(rows):
+            counts += [(check.cost, sum([1 for part in check.parts if part & signs])) for check in self.cut.soft]
+        telling = [(cost, count) for cost, count in counts if count > 1]
+        if not telling or not (least := min(telling)[0]):
             return 0.0
-        return max(least, entropy([table.mass(c) / whole for c in table.classes_in(belief)]) / rate)
+        whole = self.cut.mass(rows, signs)
+        unsure = entropy([self.cut.mass(c, signs) / whole for c in self.cut.classes_in(rows)])
+        return max(least, unsure / max(log2(count) / cost for cost, count in telling))
 
-    def _must_open(self, belief: int, opened: int) -> float:
-        """Each hypothesis takes at least the cheapest stations whose looks tell it from all other classes."""
-        table = self.table
-        left, total, before = belief, 0.0, self._openings[opened]
-        supersets = [o for o in self._groups if o & opened == opened]
-        for more in sorted(supersets, key=lambda o: self._openings[o]):
-            told = 0
-            for group in self._groups[more]:
-                here = group & belief
-                if here and (here & left) and table.settled(here):
-                    told |= here & left
-            total += table.mass(told) * (self._openings[more] - before) if told else 0.0
-            left &= ~told
-            if not left:
-                break
-        return total / table.mass(belief)
+    def _must_open(self, rows: int, signs: int, opened: int) -> float:
+        """Each hypothesis takes at least the cheapest stations whose looks tell it from all other classes.
 
-    def _told_apart(self, opened: int) -> tuple[int, ...]:
-        """Hypotheses that all looks in these stations together leave in one group."""
-        table = self.table
-        usable = [look for i, look in enumerate(table.looks) if table.opens(i, opened) == opened]
-        return masks_of(list(zip(*(look.answers for look in usable), strict=True)) or [()] * len(table.shares))
+        What leans may rule out rows at once: each sign is taken as seen already, for nothing.
+        """
+        whole, total = self.cut.mass(rows, signs), 0.0
+        for can, seen in self.cut.kinds_of_signs(signs):
+            left = here = rows & can
+            if self.cut.settled(here):
+                continue
+            for more in self._wider[opened]:
+                told = self._told(left, here, more)
+                if told:
+                    total += self.cut.mass(told, seen) * (self._openings[more] - self._openings[opened])
+                    left &= ~told
+                if not left:
+                    break
+        return total / whole
 
-    def _useful(self, belief: int, opened: int) -> tuple[list[int], dict[int, tuple[int, ...]]]:
-        """Looks that split the belief; of those that split it alike, the ones that none beats."""
-        table = self.table
-        alike: dict[frozenset[int], list[int]] = {}
-        parts: dict[int, tuple[int, ...]] = {}
-        for look in range(len(table.looks)):
-            split = table.split(look, belief)
-            if len(split) > 1:
-                parts[look] = split
-                alike.setdefault(frozenset(split), []).append(look)
-        useful = []
-        for same in alike.values():
-            same.sort(key=lambda i: (table.cost(i, opened), i))
-            kept: list[int] = []
-            for look in same:
-                then, own = table.opens(look, opened), table.looks[look].cost
-                if not any(table.looks[k].cost <= own and table.opens(k, opened) in (opened, then) for k in kept):
-                    kept.append(look)
-            useful += kept
-        return useful, parts
+    def _told(self, left: int, here: int, opened: int) -> int:
+        """Of some rows, those that all looks in these stations together tell from every other class."""
+        told, groups = 0, self._groups[opened]
+        while left:
+            group = groups[(left & -left).bit_length() - 1] & here
+            if self.cut.settled(group):
+                told |= group & left
+            left &= ~group
+        return told
 
-    def _that_matter(self, useful: Sequence[int], opened: int) -> int:
-        """Of the open stations, those that still have a look worth taking."""
-        table, matter = self.table, 0
-        for look in useful:
-            matter |= table.opens(look, 0)
-        return opened & matter
 
-    def _greedily(self, belief: int, opened: int) -> float:
-        """What the greedy rule takes from here: never less than the optimum."""
-        return greedy_value(self.table, belief, opened, self._greedy)
+def _within(finer: Sequence[int], parts: Sequence[int]) -> bool:
+    return len(finer) >= len(parts) and all(any(x & ~y == 0 for y in parts) for x in finer)
 
 
 def entropy(shares: Sequence[float]) -> float:
