@@ -137,13 +137,16 @@ async def answer_times(home: Path) -> list[float]:
 
 def measure_commands(home: Path) -> None:
     """Whole runs of small commands against an interpreter that does nothing."""
-    nothing, advise, listing = alternate(
+    (home / "nothing.toml").write_text("")
+    nothing, advise, ahead, listing = alternate(
         lambda: whole_run([sys.executable, "-c", "pass"], home),
         lambda: whole_run([*PROGRAM, "advise", str(home / "fan.toml")], home),
+        lambda: whole_run([*PROGRAM, "advise", str(home / "nothing.toml")], home),
         lambda: whole_run([*PROGRAM, "list"], home),
     )
     show("python -c pass", nothing[0])
     show("switchleg advise FILE", advise[0], nothing[0])
+    show("switchleg advise on no facts, six regions ahead", ahead[0], advise[0])
     show("switchleg list", listing[0], nothing[0])
     weigh("python -c pass, peak memory", nothing[1])
     weigh("switchleg advise FILE, peak memory", advise[1], nothing[1])

@@ -9,7 +9,7 @@ from simulation.people import draw_case, plain_answers
 
 from switchleg.advice import decide
 from switchleg.advice.judge import PERMISSIONS, Judge
-from switchleg.advice.keeps import never_kept
+from switchleg.advice.keeps import at_most, never_kept
 from switchleg.advice.numbers import FullBoxes
 from switchleg.advice.plan import Setting, setting
 from switchleg.advice.survey import Survey
@@ -42,7 +42,8 @@ def test_the_short_way_finds_what_judging_every_scheme_finds() -> None:
 
 
 def test_a_wish_left_out_before_wiring_is_missed_by_every_plan() -> None:
-    """Whatever a way is said to miss before anything is wired, each of its plans misses once it is wired."""
+    """Whatever a way is said to miss before anything is wired, each of its plans misses once it is wired; none keeps
+    more than the way is said to keep at most."""
     controls = {c.id: c for c in load().controls.control}
     told: set[str] = set()
     for _, survey in surveys(floor=True):
@@ -54,6 +55,11 @@ def test_a_wish_left_out_before_wiring_is_missed_by_every_plan() -> None:
                         assert isinstance(fed, Setting)
                         missed = never_kept(plan.way, plan.fan, fed, h.house.controls, controls)
                         assert {outcome.keeps[want] for want in missed} <= {False}
+                        most = at_most(plan.way, plan.fan, fed, h.house.controls, controls)
+                        assert survey.judge.wishes.score(outcome.keeps) <= survey.judge.wishes.score(most)
+                        assert {want for want in most if most[want] is None} <= {
+                            want for want in most if outcome.keeps[want] is not True
+                        }
                         told |= missed
     assert len(told) == 5
 

@@ -47,6 +47,17 @@ def _bench(knowledge: Knowledge, voltage_v: int) -> Bench:
     )
 
 
+@lru_cache(maxsize=64)
+def wired_alike(knowledge: Knowledge, region: str, *, volts: bool = False) -> str:
+    """The first region with the same cables, and with `volts` the same supply: what is drawn for it serves there."""
+    here = knowledge.regions[region]
+    return next(
+        name
+        for name, other in knowledge.regions.items()
+        if palette_of(other) == palette_of(here) and (not volts or other.voltage_v == here.voltage_v)
+    )
+
+
 def palette_of(region: Region) -> Palette:
     return Palette(
         region.cable_colours,
@@ -96,7 +107,8 @@ def houses_of(
     age = str(facts.get("house_age", ""))
     by_age = knowledge.wiring.neutral_sent_down_by_age
     known = age in by_age.yes and region.id in by_age.regions
-    return candidates(knowledge, region.id, None if both else other, lit, age if known else "")
+    cables = wired_alike(knowledge, region.id)
+    return candidates(knowledge, cables, None if both else other, lit, age if known else "")
 
 
 def contradicting(
@@ -117,7 +129,7 @@ def disagreeing(
     fact = "acts_on_other_loads"
     other = None if fact in facts or fact in untold else False
     age = str(facts.get("house_age", "")) if mine is not houses_of(knowledge, _ageless(facts), local, untold) else ""
-    houses = candidates(knowledge, local.id, other, None, age)
+    houses = candidates(knowledge, wired_alike(knowledge, local.id), other, None, age)
     bench, slip = bench_of(knowledge, local), knowledge.clues.slip.rate
     return disagreement(houses, fans, facts, untold, bench, slip, colours_known=region is not None)
 

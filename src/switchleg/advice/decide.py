@@ -9,7 +9,15 @@ from typing import TYPE_CHECKING
 
 from switchleg.advice import judge as judging
 from switchleg.advice import numbers, preparations, unproved
-from switchleg.advice.candidates import DEFAULT_REGION, beliefs, bench_of, contradicting, known_by_colour, region_of
+from switchleg.advice.candidates import (
+    DEFAULT_REGION,
+    beliefs,
+    bench_of,
+    contradicting,
+    known_by_colour,
+    region_of,
+    wired_alike,
+)
 from switchleg.advice.for_others import looks_for_others
 from switchleg.advice.judge import Judge, Outcome
 from switchleg.advice.model import NextCheck, Recommendation, Status, Stop
@@ -17,7 +25,7 @@ from switchleg.advice.open_looks import MOST, next_checks
 from switchleg.advice.second_look import TURNS, deciding, turning, unusual
 from switchleg.advice.stops import NOTHING_FITS, disagreement_in, doubtful_answers, open_dangers, stops_of
 from switchleg.advice.survey import Survey, hypotheses
-from switchleg.advice.tried import Drawer
+from switchleg.advice.tried import Circuits, Drawer
 from switchleg.advice.unhung import by_copper
 from switchleg.diagnosis.belief import WiringBelief
 from switchleg.diagnosis.fans import CHAIN_ALONE, FanBelief
@@ -26,6 +34,7 @@ from switchleg.tree.model import Value
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
+    from switchleg.knowledge.regions import Region
 
 
 @dataclass(frozen=True)
@@ -130,9 +139,12 @@ def _once_more(knowledge: Knowledge, again: tuple[str, ...]) -> Iterator[NextChe
 
 
 def look(
-    knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str] = ()
+    knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str] = (), *, most: int | None = None
 ) -> tuple[WiringBelief, FanBelief, Survey]:
-    """What wiring and fan may be, and every scheme judged in every case that is left (as it is asked for)."""
+    """What wiring and fan may be, and every scheme judged in every case that is left (as it is asked for).
+
+    `most`: only so many of the likeliest cases, with their shares among all.
+    """
     region = region_of(knowledge, facts)
     bench = bench_of(knowledge, region or knowledge.regions[DEFAULT_REGION])
     wirings, fans = beliefs(knowledge, facts, region, bench, untold)
@@ -141,44 +153,84 @@ def look(
         and "neutral_reading" not in facts
         and known_by_colour(knowledge, facts, region, bench, untold)
     )
-    read = read_in_judging(knowledge)
-    heard = tuple(sorted((fact, type(value), value) for fact, value in facts.items() if fact in read))
-    judge = _judge(knowledge, heard, read & frozenset(untold), coloured)
-    survey = Survey(judge, hypotheses(wirings, fans), facts, frozenset(untold))
-    return wirings, fans, by_copper(survey) if facts.get("fan_installed") is False else survey
+    judge = _judge_of(knowledge, facts, untold, region, coloured=coloured)
+    told = frozenset(untold)
+    if facts.get("fan_installed") is False:
+        whole = by_copper(Survey(judge, hypotheses(wirings, fans), facts, told))
+        return wirings, fans, whole if most is None else whole.of(whole.hypotheses[:most])
+    return wirings, fans, Survey(judge, hypotheses(wirings, fans, most), facts, told)
+
+
+def _judge_of(
+    knowledge: Knowledge,
+    facts: Mapping[str, Value],
+    untold: Collection[str],
+    region: Region | None,
+    *,
+    coloured: bool,
+) -> Judge:
+    """The judge of these answers; regions that say the same to it share one."""
+    read, forbidding = read_in_judging(knowledge), _forbidding(knowledge)
+    heard = {f: v for f, v in facts.items() if f in read and (f != "region" or f in forbidding)}
+    local = region or knowledge.regions[DEFAULT_REGION]
+    return _judge(
+        knowledge,
+        tuple(sorted((fact, type(value), value) for fact, value in heard.items())),
+        read & frozenset(untold),
+        coloured,
+        wired_alike(knowledge, local.id, volts=True),
+        region is not None
+        and region.room_light_rule.wall_control_needed == "yes"
+        and region.room_light_rule.battery_control_counts != "yes",
+        region.id if region is not None and "wall_box_volume" in facts else None,
+    )
 
 
 @lru_cache(maxsize=4)
 def read_in_judging(knowledge: Knowledge) -> frozenset[str]:
     """Answers that judging may read; all others change only which houses and fans there are to judge."""
-    forbidding = {condition.fact for rule in knowledge.rules.forbids for condition in rule.when}
-    return judging.READS | preparations.READS | unproved.READS | CHAIN_ALONE | box_fill.READS | forbidding
+    own = judging.READS | preparations.READS | unproved.READS | CHAIN_ALONE | box_fill.READS
+    return own | _forbidding(knowledge)
+
+
+@lru_cache(maxsize=4)
+def _forbidding(knowledge: Knowledge) -> frozenset[str]:
+    return frozenset(condition.fact for rule in knowledge.rules.forbids for condition in rule.when)
 
 
 @lru_cache(maxsize=16)
 def _judge(
-    knowledge: Knowledge, heard: tuple[tuple[str, type, Value], ...], blind: frozenset[str], coloured: bool
+    knowledge: Knowledge,
+    heard: tuple[tuple[str, type, Value], ...],
+    blind: frozenset[str],
+    coloured: bool,
+    wired_as: str,
+    wall_light_required: bool,
+    boxes_by: str | None,
 ) -> Judge:
+    """`wired_as`: the region whose cables and supply count; `boxes_by`: the one whose rule says if the box is full."""
     facts = {fact: value for fact, _, value in heard}
-    region = region_of(knowledge, facts)
-    local = region or knowledge.regions[DEFAULT_REGION]
     return Judge(
         schemes=knowledge.schemes,
         preparations=knowledge.preparations,
         rules=knowledge.rules,
-        bench=bench_of(knowledge, local),
+        bench=bench_of(knowledge, knowledge.regions[wired_as]),
         heard=facts,
         blind=blind,
         coloured=coloured,
-        wall_light_required=region is not None
-        and region.room_light_rule.wall_control_needed == "yes"
-        and region.room_light_rule.battery_control_counts != "yes",
-        full_boxes=numbers.FullBoxes(facts, region, knowledge.tables),
-        drawer=_drawer(knowledge, local.id),
+        wall_light_required=wall_light_required,
+        full_boxes=numbers.FullBoxes(facts, knowledge.regions[boxes_by] if boxes_by else None, knowledge.tables),
+        drawer=_drawer(knowledge, wired_as),
     )
 
 
 @lru_cache(maxsize=8)
 def _drawer(knowledge: Knowledge, region: str) -> Drawer:
     """The plans drawn so far for a region's cables: they serve every further set of answers."""
-    return Drawer(bench_of(knowledge, knowledge.regions[region]))
+    here = knowledge.regions[region]
+    return Drawer(bench_of(knowledge, here), _circuits(knowledge, here.voltage_v))
+
+
+@lru_cache(maxsize=8)
+def _circuits(knowledge: Knowledge, volts: int) -> Circuits:  # noqa: ARG001 - one for each
+    return Circuits()

@@ -9,9 +9,10 @@ from itertools import chain
 from typing import get_args
 
 from switchleg.advice import trade
-from switchleg.advice.keeps import never_kept
+from switchleg.advice.keeps import at_most, never_kept
 from switchleg.advice.knowledge import (
     Forbids,
+    Preparation,
     PreparationsFile,
     RulesFile,
     Scheme,
@@ -98,6 +99,15 @@ class Road:
 
 
 @dataclass(frozen=True, eq=False)
+class Roads:
+    """The ways of one scheme that lead anywhere. `most`: no outcome of them ranks higher; `place`: of the scheme."""
+
+    most: tuple[float, float]
+    place: int
+    ways: tuple[Road, ...]
+
+
+@dataclass(frozen=True, eq=False)
 class Judge:
     """All that judging needs and no house has: knowledge, the facts given, and what the region asks.
 
@@ -123,12 +133,22 @@ class Judge:
     """What the answers alone forbid, by scheme and way."""
     settings: dict[object, Setting | Obstacle] = field(default_factory=dict)
     """What ways make of fans; of the house it takes only the legs that fan and light hang on."""
-    roads: dict[object, tuple[tuple[Road, ...], ...]] = field(default_factory=dict)
-    """By scheme, the ways that neither the answers nor a fan's kind rule out, as far as one leads anywhere."""
+    roads: dict[object, tuple[Roads, ...]] = field(default_factory=dict)
+    """The schemes that neither the answers nor a fan's kind rule out, the one first that may come out best."""
     known_roads: dict[object, Road] = field(default_factory=dict)
     outcomes: dict[object, tuple[Candidate, tuple[Outcome, ...]]] = field(default_factory=dict)
     """What fits along a road in a house; houses are told apart by identity, and so kept."""
+    judged: dict[object, tuple[Candidate, tuple[Outcome, ...]]] = field(default_factory=dict)
+    """The same with what stands against the others; `outcomes` alone serves who asks only for what fits."""
+    kinds: dict[object, int] = field(default_factory=dict)
+    fans_alike: dict[object, int] = field(default_factory=dict)
+    by_kind: dict[object, tuple[Candidate, Outcome]] = field(default_factory=dict)
+    """`outcome` by what a scheme makes of a fan (numbered in `kinds`) and by house."""
     bests: dict[object, tuple[Candidate, Outcome | None]] = field(default_factory=dict)
+
+    @cached_property
+    def _by_id(self) -> Mapping[str, Preparation]:
+        return {p.id: p for p in self.preparations.preparation}
 
     @cached_property
     def wishes(self) -> Wishes:
@@ -136,6 +156,25 @@ class Judge:
 
     def outcome(self, scheme: Scheme, house: Candidate, fan: Fan) -> Outcome:
         """The best way of the scheme here; when there is none, everything that stands against it."""
+        on = scheme.id, fan, house.fan_on, house.light_on
+        alike = self.fans_alike.get(on)
+        if alike is None:
+            alike = self.fans_alike[on] = self.kinds.setdefault(self._kind(scheme, house, fan), len(self.kinds))
+        known = self.by_kind.get((alike, id(house)))
+        if known is None:
+            known = self.by_kind[alike, id(house)] = house, self._outcome(scheme, house, fan)
+        return known[1]
+
+    def _kind(self, scheme: Scheme, house: Candidate, fan: Fan) -> tuple[object, ...]:
+        """What a scheme makes of a fan: where it makes the same, it comes out alike in any such house."""
+        found: list[object] = [scheme.id]
+        for way, hung, extra in self._choices(scheme, fan):
+            fed = None if self._forbidden(scheme, way) else self._setting(scheme, way, house, hung)
+            made = self.drawer.kind(scheme, way, hung, fed) if isinstance(fed, Setting) else fed
+            found.append((way.id, made, extra, fan if hung is not fan else None))
+        return tuple(found)
+
+    def _outcome(self, scheme: Scheme, house: Candidate, fan: Fan) -> Outcome:
         found = self.ways(scheme, house, fan)
         fitting = [o for o in found if o.fits]
         if fitting:
@@ -148,7 +187,7 @@ class Judge:
         """Every way and placement that was tried, fitting or not."""
         found = []
         for way, hung, extra in self._choices(scheme, fan):
-            for outcome in self._way(scheme, way, house, hung, extra):
+            for outcome in self._judged(scheme, way, house, hung, extra):
                 bought = outcome.plan is not None and hung is not fan
                 plan = replace(outcome.plan, replaces=fan) if bought else outcome.plan  # type: ignore[type-var]
                 found.append(replace(outcome, plan=plan) if bought else outcome)
@@ -158,23 +197,40 @@ class Judge:
         """What would be recommended if this house and fan were the truth; None when nothing fits."""
         known = self.bests.get((id(house), fan))
         if known is None:
-            fitting = (o for o in self._fitting(house, fan) if not PERMISSIONS & set(o.waits_for))
-            known = self.bests[id(house), fan] = house, max(fitting, key=lambda o: o.rank, default=None)
+            known = self.bests[id(house), fan] = house, self._best(house, fan)
         return known[1]
 
-    def _fitting(self, house: Candidate, fan: Fan) -> Iterator[Outcome]:
-        """What `outcome` gives for each scheme that fits; for the others nobody asks why."""
+    def _best(self, house: Candidate, fan: Fan) -> Outcome | None:
+        """Of what `outcome` gives for each scheme the highest in rank, of equals the first; what cannot reach it is
+        not wired."""
+        found: tuple[tuple[float, float], int, Outcome] | None = None
+        for roads in self._by_promise(house, fan):
+            if found is not None and roads.most < found[0]:
+                break
+            along = [(outcome, road) for road in roads.ways for outcome in self._along(road, house)]
+            if not along:
+                continue
+            outcome, road = max(along, key=lambda pair: _liked(pair[0]))
+            if PERMISSIONS & set(outcome.waits_for) or (found and (outcome.rank, -roads.place) < found[:2]):
+                continue
+            plan = replace(outcome.plan, replaces=fan) if road.bought and outcome.plan else outcome.plan
+            found = outcome.rank, -roads.place, replace(outcome, plan=plan) if road.bought else outcome
+        return found[2] if found else None
+
+    def _by_promise(self, house: Candidate, fan: Fan) -> tuple[Roads, ...]:
         on = fan, house.fan_on, house.light_on, house.controls
-        roads = self.roads.get(on)
-        if roads is None:
+        if on not in self.roads:
             by_scheme = (tuple(self._roads(scheme, house, fan)) for scheme in self.schemes.scheme)
-            roads = self.roads[on] = tuple(filter(None, by_scheme))
-        for ways in roads:
-            found = [(outcome, road) for road in ways for outcome in self._along(road, house)]
-            if found:
-                outcome, road = max(found, key=lambda pair: _liked(pair[0]))
-                plan = replace(outcome.plan, replaces=fan) if road.bought and outcome.plan else outcome.plan
-                yield replace(outcome, plan=plan) if road.bought else outcome
+            found = [Roads(self._most(ways, house), place, ways) for place, ways in enumerate(by_scheme) if ways]
+            self.roads[on] = tuple(sorted(found, key=lambda roads: roads.most, reverse=True))
+        return self.roads[on]
+
+    def _most(self, ways: tuple[Road, ...], house: Candidate) -> tuple[float, float]:
+        """No plan along these ranks higher: what they can keep at most, and their own trouble alone."""
+        controls = self.bench.controls
+        kept = (at_most(road.way, road.fan, road.fed, house.controls, controls) for road in ways)
+        work = (road.scheme.work + road.way.work for road in ways)
+        return max((round(self.wishes.score(most), 6), -round(own, 6)) for most, own in zip(kept, work, strict=True))
 
     def _choices(self, scheme: Scheme, fan: Fan) -> Iterator[tuple[Way, Fan, tuple[str, ...]]]:
         """Every way with the fan it is for, today's or one that is bought, and what goes with that."""
@@ -209,15 +265,23 @@ class Judge:
             self.outcomes[road, id(house)] = known
         return known[1]
 
-    def _way(self, scheme: Scheme, way: Way, house: Candidate, fan: Fan, extra: tuple[str, ...]) -> Iterator[Outcome]:
+    def _judged(
+        self, scheme: Scheme, way: Way, house: Candidate, fan: Fan, extra: tuple[str, ...]
+    ) -> tuple[Outcome, ...]:
+        """Every placement of one way; fans that it makes the same of are judged once."""
         forbidden = self._forbidden(scheme, way)
-        if forbidden:
-            yield Outcome(scheme.id, False, obstacles=forbidden, way=way.id)
-            return
-        fed = self._setting(scheme, way, house, fan)
-        if isinstance(fed, Obstacle):
-            yield Outcome(scheme.id, False, obstacles=(fed,), way=way.id)
-            return
+        fed = None if forbidden else self._setting(scheme, way, house, fan)
+        if fed is None or isinstance(fed, Obstacle):
+            against = (fed,) if fed is not None else forbidden
+            return (Outcome(scheme.id, False, obstacles=against, way=way.id),)
+        on = (*self.drawer.kind(scheme, way, fan, fed), extra, id(house))
+        if on not in self.judged:
+            self.judged[on] = house, tuple(self._way(scheme, way, house, fan, fed, extra))
+        return self.judged[on][1]
+
+    def _way(
+        self, scheme: Scheme, way: Way, house: Candidate, fan: Fan, fed: Setting, extra: tuple[str, ...]
+    ) -> Iterator[Outcome]:
         found, against = self._tries(scheme, way, house, fan, fed)
         if against:
             yield Outcome(scheme.id, False, obstacles=against, way=way.id)
@@ -265,7 +329,7 @@ class Judge:
         key = (extra, full, gangs_there(self.heard), said)
         if key not in tried.prepared:
             ids = {*needed(tried.plan, self.bench, self.heard, box_full=full), *extra}
-            by_id = {p.id: p for p in self.preparations.preparation}
+            by_id = self._by_id
             ordered = tuple(sorted(ids, key=lambda i: (by_id[i].order, i)))
             bought_anyway = {"replace_fan_ac"} if self.heard.get("fan_installed") is False else set()
             tried.prepared[key] = ordered, sum(by_id[i].work for i in ids - bought_anyway)

@@ -62,6 +62,21 @@ def never_kept(way: Way, fan: Fan, fed: Setting, today: int | None, controls: Ma
     return frozenset(found)
 
 
+def at_most(
+    way: Way, fan: Fan, fed: Setting, today: int | None, controls: Mapping[str, Control]
+) -> dict[str, bool | None]:
+    """The most that `keeps` can tell of any plan of a way: what it surely misses, what does not arise, else all."""
+    lit, missed = fan.light != "none", never_kept(way, fan, fed, today, controls)
+    arises = {
+        "want_light_apart": lit,
+        "want_light_dimming": lit and "light" not in way.app,
+        "want_keep_remote": fan.remote,
+        "want_keep_wall_look": today is not None,
+    }
+    wants = ("want_wall_control", "want_speed_from_app", *arises)
+    return {want: False if want in missed else True if arises.get(want, True) else None for want in wants}
+
+
 def _function_rows(plan: Plan, bench: Bench) -> list[tuple[bool, bool]]:
     """(fan has voltage, light on its own lead has voltage) in every position of every contact."""
     rows = []

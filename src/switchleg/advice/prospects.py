@@ -34,16 +34,20 @@ class Prospect:
 
 def prospect(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str]) -> Prospect:
     """The verdict on these facts as far as it needs no words; answers are taken as they are."""
-    survey = look(knowledge, facts, untold)[2]
-    likely = survey.of(survey.hypotheses[:LOOKED_THROUGH])
+    likely = look(knowledge, facts, untold, most=LOOKED_THROUGH)[2]
     stops = [stop.rule for stop in stops_of(knowledge, facts, (), likely)] if likely.hypotheses else []
     if any(rule != NOTHING_FITS for rule in stops):
         return Prospect({(STOP, ()): 1.0}, settled=True)
     shares = likely.shares()
     total = sum(shares.values())
     left = {decided: p / total for decided, p in shares.items()}
+    if len(left) > 1:
+        return Prospect(left, settled=False)
+    whole = likely
+    if len(likely.hypotheses) == LOOKED_THROUGH:
+        whole = look(knowledge, facts, untold)[2]
     if stops:
-        return Prospect(left, settled=survey.nothing_fits())
-    best = survey.agreed() if len(left) == 1 else None
+        return Prospect(left, settled=whole.nothing_fits())
+    best = whole.agreed()
     stands = best is not None and region_of(knowledge, facts) is not None
-    return Prospect(left, settled=stands and not untold_dangers(knowledge, facts, untold, survey, best))
+    return Prospect(left, settled=stands and not untold_dangers(knowledge, facts, untold, whole, best))

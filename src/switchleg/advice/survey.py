@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from heapq import nlargest
 
 from switchleg.advice.judge import Judge, Outcome
 from switchleg.advice.tried import goes_up
@@ -30,8 +31,8 @@ class Hypothesis:
     alike: tuple[Candidate, ...] = ()
 
 
-def hypotheses(wirings: WiringBelief, fans: FanBelief) -> tuple[Hypothesis, ...]:
-    """Every allowed pair, likeliest first. A light on the receiver has no leg of its own."""
+def hypotheses(wirings: WiringBelief, fans: FanBelief, most: int | None = None) -> tuple[Hypothesis, ...]:
+    """Every allowed pair, or only so many of them, likeliest first. A light on the receiver has no leg of its own."""
     unlit = tuple((fan, p) for fan, p in fans.shares.items() if fan.light == "none")
     lit = tuple((fan, p) for fan, p in fans.shares.items() if fan.light != "none")
     own_lead = tuple((fan, p) for fan, p in lit if fan.light not in BEHIND)
@@ -44,8 +45,15 @@ def hypotheses(wirings: WiringBelief, fans: FanBelief) -> tuple[Hypothesis, ...]
             here, alike = cls.p * house.p / share, tuple(others)
             found += [(here * p, cls.id, house, fan, alike) for fan, p in suiting]
     total = sum(one[0] for one in found)
-    found.sort(key=lambda one: -one[0])
+    if most is None or len(found) <= most:
+        found.sort(key=_share, reverse=True)
+    else:
+        found = nlargest(most, found, key=_share)
     return tuple(Hypothesis(wiring, house, fan, p / total, alike) for p, wiring, house, fan, alike in found)
+
+
+def _share(pair: tuple[float, str, Candidate, Fan, tuple[Candidate, ...]]) -> float:
+    return pair[0]
 
 
 def _distinct(members: tuple[Candidate, ...]) -> list[list[Candidate]]:

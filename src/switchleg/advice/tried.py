@@ -84,16 +84,25 @@ Tries = tuple[tuple[Tried, ...], tuple[Obstacle, ...]]
 Wirings = tuple[tuple[tuple[Wired, tuple[str, ...]], ...], tuple[Obstacle, ...]]
 
 
+@dataclass(frozen=True, eq=False)
+class Circuits:
+    """What has been solved on one bench, by what the solver sees: no colour of a conductor is among it."""
+
+    kept: dict[object, dict[str, bool | None]] = field(default_factory=dict)
+    """What plans with the same circuit keep; a routed net is one node wherever its cables run."""
+    faults: dict[object, tuple[Obstacle, ...]] = field(default_factory=dict)
+
+
 class Drawer:
     """Tries of one set of schemes on one bench: houses are told apart by identity and kept alive with their tries."""
 
-    def __init__(self, bench: Bench) -> None:
+    def __init__(self, bench: Bench, circuits: Circuits | None = None) -> None:
         self.bench = bench
+        self._circuits = circuits or Circuits()
         self._tries: dict[object, tuple[Candidate, Tries]] = {}
         self._wirings: dict[object, tuple[Candidate, Wirings]] = {}
-        self._kept: dict[object, dict[str, bool | None]] = {}
-        """What plans with the same circuit keep; a routed net is one node wherever its cables run."""
-        self._faults: dict[object, tuple[Obstacle, ...]] = {}
+        self._faults_of: dict[int, tuple[Wired, tuple[Obstacle, ...]]] = {}
+        """By the identity of what is wired, which is kept with it."""
 
     def tries(self, scheme: Scheme, way: Way, house: Candidate, fan: Fan, fed: Setting, *, may_pull: bool) -> Tries:
         """Every placement of a way that can be wired, and what stood against the others."""
@@ -119,13 +128,21 @@ class Drawer:
 
     def faults(self, plan: Plan) -> tuple[Obstacle, ...]:
         """The electrical rules that the plan's circuit breaks in any state; the router's plans of one circuit alike."""
-        stubs = tuple((s.id, s.nets) for s in plan.wired.site.stubs if s.id not in ("feed", "onward", "onward_2"))
         wired = plan.wired
+        known = self._faults_of.get(id(wired))
+        if known is None:
+            if len(self._faults_of) >= MOST:
+                self._faults_of.clear()
+            known = self._faults_of[id(wired)] = wired, self._faults_in(wired)
+        return known[1]
+
+    def _faults_in(self, wired: Wired) -> tuple[Obstacle, ...]:
+        stubs = tuple((s.id, s.nets) for s in wired.site.stubs if s.id not in ("feed", "onward", "onward_2"))
         carried = frozenset((cable, net) for (cable, _), net in wired.conductors.items() if net is not None)
         key = (wired.parts, stubs, carried, len(wired.relabelled), len(wired.marked))
-        if key not in self._faults:
-            self._faults[key] = tuple(obstacle_of(f) for f in findings(plan.wired, self.bench))
-        return self._faults[key]
+        if key not in self._circuits.faults:
+            self._circuits.faults[key] = tuple(obstacle_of(f) for f in findings(wired, self.bench))
+        return self._circuits.faults[key]
 
     @staticmethod
     def kind(scheme: Scheme, way: Way, fan: Fan, fed: Setting) -> tuple[object, ...]:
@@ -140,9 +157,9 @@ class Drawer:
         way, fan = plan.way, plan.fan
         bought = tuple(part.control for part in way.part)
         key = (way.app, bought, plan.wired.parts, fan.light, fan.remote, plan.receiver_kept, today, stubs, walls)
-        if key not in self._kept:
-            self._kept[key] = keeps(plan, self.bench)
-        return self._kept[key]
+        if key not in self._circuits.kept:
+            self._circuits.kept[key] = keeps(plan, self.bench)
+        return self._circuits.kept[key]
 
 
 def touches_canopy(plan: Plan) -> bool:

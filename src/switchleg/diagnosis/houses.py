@@ -75,7 +75,7 @@ class Candidate:
         parts = [*(grounded(part) for part in parts), *self.standing]
         return wire(self.site, self.routing, tuple(parts), self.palette, spare_white=self.white_spare)
 
-    @property
+    @cached_property
     def standing(self) -> tuple[Placed, ...]:
         """Parts that have nothing to do with the fan and stay: the switch of a loop for something else."""
         return tuple(
