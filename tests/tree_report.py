@@ -8,7 +8,8 @@ What is walked is the session's own way: the tree, what it leaves out once enoug
 the tree's order": every gate is opened as it comes. "As the walk says": a gate where the walk says that what to do is
 settled is left shut, and the other station is opened first where the walk says so. "To its end": all looks of the way,
 those too that come after the recommendation is decided, for its joints. A table that leaves out more than a few in a
-thousand makes the optimum too good: the walk must be sure of the rare houses too.
+thousand makes the optimum too good: the walk must be sure of the rare houses too. A whole table is also the quicker
+one to solve: only whole can what leans be put aside.
 Trouble is in the minutes of clues.toml (estimates). Answers are always right, and whoever answers tells everything
 that is visible.
 """
@@ -21,6 +22,7 @@ import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from math import inf
 from pathlib import Path
 from time import perf_counter
 from typing import Literal
@@ -279,35 +281,35 @@ def work(job: Job) -> Measured:
     sys.setrecursionlimit(20_000)
     name, weight, given, covering, most, folder = job
     knowledge = load()
-    one = case(knowledge, given, covering=covering, most=most)
+    one = case(knowledge, given, covering=covering if covering < 1 else inf, most=most)
     return measured(knowledge, name, weight, one, load(folder) if folder else None)
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--covering", type=float, default=0.998, help="share of the hypotheses to keep")
-    parser.add_argument("--most", type=int, default=1500, help="rows at most with one wall box or none")
-    parser.add_argument("--most-two", type=int, default=500, help="rows at most with two wall boxes")
-    parser.add_argument("--only", default="", help="conditions whose name contains this")
+    parser.add_argument("--covering", type=float, default=1.0, help="share of the hypotheses to keep")
+    parser.add_argument("--most", type=int, default=100_000, help="rows at most")
+    parser.add_argument("--only", default="", help="conditions whose name contains this; more parts with ;")
     parser.add_argument("--other", type=Path, help="a folder with another tree to compare, laid out as decision_tree")
     parser.add_argument("--processes", type=int, default=2)
     chosen = parser.parse_args()
     jobs: list[Job] = []
     for name, weight, given in conditions(load()):
-        most = chosen.most_two if given["wall_boxes"] == 2 else chosen.most
-        if chosen.only in name:
-            jobs.append((name, weight, given, chosen.covering, most, chosen.other))
+        if all(part in name for part in chosen.only.split(";")):
+            jobs.append((name, weight, given, chosen.covering, chosen.most, chosen.other))
     found: list[Measured] = []
     heads = ("rows", 6), ("cover", 7), ("torn", 6), ("best", 7), ("greedy", 8), ("tree", 7), ("advised", 9), ("end", 7)
     print(f"{'condition':<50}" + "".join(f"{head:>{width}}" for head, width in (*heads, ("s", 7))))
     with multiprocessing.get_context("spawn").Pool(chosen.processes, maxtasksperchild=4) as pool:
         for m in pool.imap_unordered(work, jobs):
             found.append(m)
+            print("\r" + " " * 40 + "\r", end="", file=sys.stderr)
             print(
                 f"{m.name:<50}{m.rows:>6}{m.covered:>7.1%}{m.torn:>6.0%}{m.best:>7.2f}{m.greedy:>8.2f}"
                 f"{m.tree.trouble:>7.2f}{m.advised.trouble:>9.2f}{m.advised.to_its_end:>7.2f}{m.seconds:>7.1f}",
                 flush=True,
             )
+            print(f"{len(found)} of {len(jobs)} conditions", end="", file=sys.stderr, flush=True)
     show(found, most=12)
 
 
