@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 
+import pytest
 from session_world import START
 from simulation.hearing import as_asked, one_by_one
 from simulation.people import answer, draw_case
@@ -13,7 +14,7 @@ from switchleg.advice.decide import decide
 from switchleg.knowledge.load import load
 from switchleg.record.model import Event, Record
 from switchleg.session.fitting import confirmed
-from switchleg.tree.model import Reply
+from switchleg.tree.model import Reply, Value
 from switchleg.tree.values import parse_facts
 
 ONE_ANSWER = {
@@ -77,14 +78,28 @@ def test_two_wires_to_a_motor_whose_capacitors_sit_in_the_receiver_are_counted_a
         assert "receiver_motor_leads" not in decide(load(), facts, confirmed={"receiver_motor_leads"}).again
 
 
-def test_no_bundle_told_of_a_box_with_two_cables_is_looked_for_again() -> None:
-    """Where two cables meet and nobody saw neutrals joined, somebody looks again: hot would meet neutral."""
-    told = {**SETS["sound"], **SETS["wiring_c"], **SETS["fan_ac_chain"], **SETS["wish_some"]}
-    for cables, again in ((2, True), (1, False)):
-        facts = parse_facts(load(), {**told, "neutral_bundle": False, "wall_cables": cables})
-        found = decide(load(), facts, confirmed=frozenset())
-        assert not found.contradictions
-        assert ("neutral_bundle" in found.again) is again
+RECEIVER = {**SETS["fan_ac_receiver"], "receiver_light_lead": "none"}
+RARE: tuple[tuple[str, dict[str, Value], dict[str, Value]], ...] = (
+    ("neutral_bundle", {"neutral_bundle": False, "wall_cables": 2}, {"neutral_bundle": False, "wall_cables": 1}),
+    ("wire_age", {"wire_age": "cloth", "insulation_brittle": False}, {"wire_age": "plastic"}),
+    ("insulation_brittle", {"wire_age": "cloth", "insulation_brittle": False}, {"insulation_brittle": False}),
+    ("wire_age", {"house_age": "before_1950"}, {"house_age": "1974_2010"}),
+    ("wire_metal", {"house_age": "1965_1973"}, {"house_age": "1974_2010"}),
+    ("receiver_light_lead", {**RECEIVER, "control_1_does": "both"}, {**RECEIVER, "receiver_light_lead": "mains"}),
+)
+"""A fact, answers that deny a danger where it is likely, and answers like them where it is not."""
+
+
+@pytest.mark.parametrize(("fact", "rare", "usual"), RARE)
+def test_a_danger_denied_where_it_is_likely_is_looked_for_again(
+    fact: str, rare: dict[str, Value], usual: dict[str, Value]
+) -> None:
+    """No neutrals joined where two cables meet, supple cloth, new wire in an old house: somebody looks twice."""
+    sound = {**SETS["sound"], **SETS["wiring_c"], **SETS["fan_ac_chain"], **SETS["wish_some"]}
+    told, other = (parse_facts(load(), {**sound, **some}) for some in (rare, usual))
+    assert fact in decide(load(), told, confirmed=frozenset()).again
+    assert fact not in decide(load(), told, confirmed={fact}).again
+    assert fact not in decide(load(), other, confirmed=frozenset()).again
 
 
 def test_no_control_told_where_there_is_a_box_is_looked_at_again() -> None:
