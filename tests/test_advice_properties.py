@@ -33,7 +33,7 @@ MEASURES = {
     "current": ["0.3 A", "15 A", "20 A"], "power": ["25 W", "70 W"], "volume": ["12.5 in3", "22 in3", "300 mL"],
     "mass": ["7 kg", "40 lb", "80 lb"], "length": ["2.1 m", "9 ft"], "area": ["12 m2"],
     "airflow": ["3000 cfm", "6000 cfm"], "wire": ["14 AWG", "12 AWG", "1.5 mm2"], "temperature": ["50 C"],
-    "space": ["300 mL"],
+    "space": ["300 mL"], "angle": ["20 deg"],
 }  # fmt: skip
 
 
@@ -47,10 +47,11 @@ def _values(question: Question) -> st.SearchStrategy[Value]:
 
 @st.composite
 def any_facts(draw: st.DrawFn) -> dict[str, Value]:
-    """Any subset of the tree's facts with any values; mostly nonsense."""
+    """A region and any twenty or more of the tree's facts with any values: mostly nonsense. With fewer an advice takes
+    seconds; stories tell little too."""
     questions = load().tree.questions
-    names = draw(st.lists(st.sampled_from(sorted(questions)), unique=True, max_size=30))
-    return {name: draw(_values(questions[name])) for name in names}
+    names = draw(st.lists(st.sampled_from(sorted(questions)), unique=True, min_size=20, max_size=50))
+    return {name: draw(_values(questions[name])) for name in ("region", *names)}
 
 
 @st.composite

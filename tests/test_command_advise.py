@@ -98,12 +98,11 @@ def write(text: str | bytes) -> str:
     ("text", "status", "code"),
     [
         (PARLOUR, "recommended", 0),
-        ("", "needs_checks", 3),
-        ('region = "us"\n', "needs_checks", 3),
+        ('region = "us"\nwall_boxes = 0\n', "needs_checks", 3),
         (PARLOUR.replace("damage_seen = false", "damage_seen = true"), "stop", 4),
         (PARLOUR.replace('"copper"', '"aluminum"'), "stop", 4),
     ],
-    ids=["all known", "nothing known", "region only", "damage", "aluminum"],
+    ids=["all known", "little known", "damage", "aluminum"],
 )
 def test_exit_code_follows_the_verdict(text: str, status: str, code: int, capsys: pytest.CaptureFixture[str]) -> None:
     """The exit code tells a shell the verdict: 0 recommended, 3 further checks needed, 4 stop."""
@@ -157,15 +156,16 @@ def test_facts_may_stand_under_a_heading(capsys: pytest.CaptureFixture[str]) -> 
 
 def test_unknown_as_a_value_leaves_the_fact_out(capsys: pytest.CaptureFixture[str]) -> None:
     """The word "unknown" as a value means the same as leaving the fact out."""
-    switchleg(["advise", write('region = "us"\n'), "--json"])
+    little = 'region = "us"\nwall_boxes = 0\n'
+    switchleg(["advise", write(little), "--json"])
     without = capsys.readouterr().out
-    switchleg(["advise", write('region = "us"\nwall_boxes = "unknown"\n'), "--json"])
+    switchleg(["advise", write(little + 'light_kit = "unknown"\n'), "--json"])
     assert capsys.readouterr().out == without
 
 
 def test_names_with_control_characters_come_out_clean(capsys: pytest.CaptureFixture[str]) -> None:
     """An escape sequence in a name does not reach the terminal."""
-    switchleg(["advise", write('name = "attic\\u001b[2J\\u0007 room"\n')])
+    switchleg(["advise", write('name = "attic\\u001b[2J\\u0007 room"\n' + PARLOUR)])
     assert "\x1b" not in capsys.readouterr().out
 
 

@@ -11,7 +11,11 @@ from switchleg.advice.parts_list import NO_HUB, SPOKEN, parts_to_buy
 from switchleg.knowledge.load import load
 from switchleg.tree.model import Value
 
-FLOOR: dict[str, Value] = {"region": "us", "fan_installed": True, "wall_boxes": 1, "wall_controls": 1}
+FLOOR: dict[str, Value] = {
+    **{"region": "us", "fan_installed": True, "wall_boxes": 1, "wall_controls": 1, "light_kit": "none"},
+    **{"control_1_does": "fan", "control_1_kind": "on_off", "handheld_remote": False, "acts_on_other_loads": False},
+    **{"may_open_canopy": True, "may_pull_cable": False, "may_replace_fan": False},
+}
 AGES = ("before_1950", "1950_1964", "1965_1973", "1974_2010", "2011_on")
 BEFORE_2010, ALL_HOMES = 113.46, 123.55
 """Millions of US homes (EIA, 2020 Residential Energy Consumption Survey, table HC2.1)."""

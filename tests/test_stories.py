@@ -15,6 +15,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from switchleg.advice.advise import advise
 from switchleg.advice.model import Advice, SchemeVerdict
+from switchleg.advice.splices import TELL_APART
 from switchleg.knowledge.load import load
 from switchleg.tree.values import parse_facts
 
@@ -201,8 +202,9 @@ def _word_faults(story: Story, advice: Advice) -> list[str]:
 
 @pytest.mark.parametrize("story", STORIES, ids=lambda s: s.name)
 def test_story(story: Story) -> None:
-    """Every story comes out as the one who says so would have it."""
+    """Every story comes out as the one who says so would have it, and its status is borne out by the rest."""
     advice = told(story.name)
+    _status_holds(advice)
     faults = [] if story.status in ("", advice.status) else [f"status {advice.status}, expected {story.status}"]
     faults += [f"status {advice.status}"] if story.not_status == advice.status else []
     faults += _settled_faults(story, advice)
@@ -238,14 +240,19 @@ def test_every_wiring_and_region_has_a_story() -> None:
     assert set(load().regions) <= {str(s.facts().get("region")) for s in STORIES}
 
 
-def test_every_status_keeps_its_promise() -> None:
-    """In every story: stop exactly with stops, a recommendation exactly when recommended, beliefs that sum to one."""
-    for story in STORIES:
-        advice = told(story.name)
-        assert (advice.status == "stop") == bool(advice.stops), story.name
-        assert (advice.status == "recommended") == (advice.recommendation is not None), story.name
-        if not advice.contradictions:
-            assert sum(advice.motor.values()) == pytest.approx(1, abs=1e-3), story.name
-            assert sum(w.p for w in advice.wirings) == pytest.approx(1, abs=2e-2), story.name
-        if advice.status == "needs_checks":
-            assert advice.next_checks, f"{story.name}: checks needed, none named"
+def _status_holds(advice: Advice) -> None:
+    """Stop exactly with stops, a recommendation exactly when recommended, beliefs that sum to one."""
+    assert (advice.status == "stop") == bool(advice.stops)
+    assert (advice.status == "recommended") == (advice.recommendation is not None)
+    if not advice.contradictions:
+        assert sum(advice.motor.values()) == pytest.approx(1, abs=1e-3)
+        assert sum(w.p for w in advice.wirings) == pytest.approx(1, abs=2e-2)
+    if advice.status == "needs_checks":
+        assert advice.next_checks, "checks needed, none named"
+
+
+def test_how_to_tell_two_legs_apart_is_said_once_in_a_plan() -> None:
+    """However many joints a leg of today's is in, the wiring plan says once how to tell it from the other."""
+    plans = [scheme.plan for story in STORIES for scheme in told(story.name).schemes if scheme.plan]
+    said = [sum(text in s.remark for b in plan for s in b.splices for text in TELL_APART.values()) for plan in plans]
+    assert set(said) == {0, 1}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
@@ -11,12 +12,11 @@ NAMES = ("fact", "id", "name", "value", "title")
 """The keys that name an item of a list, best first."""
 
 
-def item_name(items: Sequence[Any], index: int, read: Callable[[Any, str], Any]) -> str:
-    """The name of an item of a list; its number, from 1, where it has none or shares it with another."""
-    name = _own_name(items[index], read)
-    if name and sum(_own_name(item, read) == name for item in items) == 1:
-        return name
-    return str(index + 1)
+def item_names(items: Sequence[Any], read: Callable[[Any, str], Any]) -> list[str]:
+    """The names of a list's items; the number, from 1, of one that has none or shares it with another."""
+    names = [_own_name(item, read) for item in items]
+    often = Counter(names)
+    return [name if name and often[name] == 1 else str(number) for number, name in enumerate(names, 1)]
 
 
 def _own_name(item: Any, read: Callable[[Any, str], Any]) -> str:
@@ -41,9 +41,9 @@ def models_in(model: BaseModel, key: str = "") -> Iterator[tuple[str, BaseModel]
         if isinstance(value, BaseModel):
             yield from models_in(value, place)
         elif isinstance(value, tuple | list):
-            for index, item in enumerate(value):
+            for item, own in zip(value, item_names(value, _attribute), strict=True):
                 if isinstance(item, BaseModel):
-                    yield from models_in(item, f"{place}.{item_name(value, index, _attribute)}")
+                    yield from models_in(item, f"{place}.{own}")
         elif isinstance(value, dict):
             for inner, item in value.items():
                 if isinstance(item, BaseModel):

@@ -13,7 +13,7 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from switchleg.knowledge.places import item_name
+from switchleg.knowledge.places import item_names
 
 
 @dataclass(frozen=True, order=True)
@@ -113,7 +113,7 @@ def dotted(data: object, loc: Iterable[int | str]) -> str:
             data = data.get(step)
             parts.append(str(step))
         elif isinstance(data, list) and isinstance(step, int) and step < len(data):
-            parts.append(item_name(data, step, _read))
+            parts.append(item_names(data, _read)[step])
             data = data[step]
     return ".".join(parts)
 
