@@ -109,6 +109,26 @@ def test_the_true_wiring_is_never_lost(house: Candidate) -> None:
         assert advice.wiring_settled == house.id
 
 
+@pytest.mark.parametrize("each", [True, False])
+def test_a_wire_on_each_control_parts_fan_and_light(each: bool) -> None:
+    """With no fan hung, two controls and power at the wall: a wire on each may be fan and light apart, none on one
+    cannot."""
+    hung = {"region": "us", "fan_installed": False, "wall_boxes": 1, "wall_controls": 2, "acts_on_other_loads": False}
+    seen = {"wall_cables": 2, "run_conductors": 3, "run_on_controls": 2, "white_on_control": False}
+    facts = {**hung, **seen, "neutral_bundle": True, "run_spare": False, "leg_on_each_control": each}
+    found = {tuple(sorted(a.works for a in h.house.active)) for h in look(load(), facts)[2].hypotheses}
+    assert (("fan", "light") in found) == each
+
+
+@pytest.mark.parametrize(("both", "link"), [(5, 2), (6, 3), (7, 4)])
+def test_both_cables_counted_together_tell_the_other_one(both: int, link: int) -> None:
+    """In one of two places, with three wires in one cable that goes on, the number in both is the other's."""
+    facts = {"region": "us", "wall_boxes": 2, "run_conductors": 3, "run_and_link_conductors": both, "wall_cables": 3}
+    sites = [h.house.site for h in look(load(), facts)[2].hypotheses]
+    assert sites
+    assert all(sorted(c.conductors for c in site.cables) == sorted((3, link)) for site in sites)
+
+
 def test_no_two_answers_prove_a_neutral_that_is_not_there() -> None:
     """Where the looks at the wall settle that a neutral is there, networkx finds the feed's neutral there."""
     for house in ONE_BOX:

@@ -42,7 +42,7 @@ DC_SHEETS = ((23, 0.39, 4664), (28, 0.43, 5238), (35, 0.47, 9448), (29, 0.34, 66
 """Watts, amperes at 120 V and cfm at high speed, as printed on sheets."""
 
 COLOUR_GROUP = ("neutral_bundle", "white_on_control", "capped_end_at_ceiling")
-CABLE_GROUP = ("wall_cables", "run_conductors", "run_spare", "run_on_controls")
+CABLE_GROUP = ("wall_cables", "run_conductors", "run_spare", "run_on_controls", "leg_on_each_control")
 CONTROL_GROUP = ("control_1_does", "control_2_does")
 GROUPS = (COLOUR_GROUP, CABLE_GROUP, CONTROL_GROUP)
 """Answers with one cause: a colour misread, the wrong cable taken for the run, two controls mixed up."""
@@ -98,6 +98,7 @@ def case_of(rng: random.Random, recipe: Recipe, fan: TrueFan, looks: Facts | Non
         facts["only_room_light"] = False  # no wall switch works it
     if facts["wall_boxes"]:
         facts |= _controls(rng, switches, fan, installed=installed)
+        facts["leg_on_each_control"] = facts.pop("legs_of_their_own") >= facts["wall_controls"]
     if looks is not None:
         facts |= looks
         if fan.light.startswith("receiver") and facts.get("other_load_joined_with") == "both":

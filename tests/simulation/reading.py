@@ -105,8 +105,10 @@ def seen(recipe: Recipe) -> Facts:
     facts["wall_cables"] = len(site.at(WALL))
     facts |= _colours(house) | _readings(house, recipe)
     facts["run_on_controls"] = _on_controls(house)
+    facts["legs_of_their_own"] = _legs_of_their_own(house)
     if SECOND_WALL in site.boxes:
         facts["switches_work_together"] = _together(house, keys)
+        facts["run_and_link_conductors"] = len([e for e in house.ends(WALL) if e.cable in ("run", "link")])
     return facts
 
 
@@ -142,6 +144,19 @@ def _on_controls(house: Reading) -> int:
     switches = {p.id for p in house.wired.parts if p.control in ("plain_switch", "plain_two_way")}
     on = [nx.node_connected_component(graph, end) for end in runs]
     return sum(any(isinstance(n, Terminal) and n.part in switches for n in found) for found in on)
+
+
+def _legs_of_their_own(house: Reading) -> int:
+    """Controls that hold a conductor of the cable to the fan which reaches no other control and brings no power."""
+    graph = _box_graph(house, WALL)
+    switches = {p.id for p in house.wired.parts if p.control in ("plain_switch", "plain_two_way")}
+    found: set[str] = set()
+    for end in house.ends(WALL):
+        if end.cable != "run" or end not in graph or all(end in live for live in house.live):
+            continue
+        on = {n.part for n in nx.node_connected_component(graph, end) if isinstance(n, Terminal)} & switches
+        found |= on if len(on) == 1 else set()
+    return len(found)
 
 
 def _together(house: Reading, keys: list[tuple[str, str]]) -> str:

@@ -63,7 +63,7 @@ def advise(
     if made.again:
         warned += (once_more(knowledge, made.again, fits=best is not None),)
     if status == "needs_checks" and all(check.by == "other" for check in checks):
-        warned += for_others(knowledge, checks)
+        warned += for_others(knowledge, checks, survey)
     found = Advice(
         status=status,
         motor={k: round(p, 4) for k, p in (fans if hung else possible_fans(knowledge.clues, {}, {})).motor().items()},

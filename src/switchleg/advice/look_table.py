@@ -46,6 +46,8 @@ WIRING_FACTS = (
     "white_on_control",
     "run_spare",
     "run_on_controls",
+    "leg_on_each_control",
+    "run_and_link_conductors",
     "ceiling_cables",
     "capped_end_at_ceiling",
 )

@@ -94,6 +94,8 @@ WIRING_LOOKS = (
     "run_conductors",
     "run_spare",
     "run_on_controls",
+    "leg_on_each_control",
+    "run_and_link_conductors",
     "neutral_bundle",
     "white_on_control",
     "hot_at_ceiling_switch_off",

@@ -74,14 +74,19 @@ def once_more(knowledge: Knowledge, again: Sequence[str], *, fits: bool) -> str:
     return f"With these answers nothing fits. Any one of them alone would change that, so look once more: {asks}"
 
 
-def for_others(knowledge: Knowledge, checks: Sequence[NextCheck]) -> tuple[str, ...]:
-    """When only looks are left that this person does not take, or none."""
+def for_others(knowledge: Knowledge, checks: Sequence[NextCheck], survey: Survey) -> tuple[str, ...]:
+    """When only looks are left that this person does not take, or none: who can say what is open all the same."""
     asks = " ".join(knowledge.tree.questions[check.fact].ask for check in checks)
     if asks:
         return (f"What is left takes a look that you do not take. A licensed electrician can say: {asks}",)
-    return (
-        "No look that is asked for here decides what is left. A licensed electrician can say, by tracing the wires.",
-    )
+    fans = [h.fan for h in survey.hypotheses]
+    inside = len({(fan.motor, fan.receiver) for fan in fans}) > 1
+    unknown = ["which motor it has and whether electronics sit inside"] * inside
+    unknown += ["how its light is fed"] * (len({fan.light for fan in fans}) > 1)
+    told = f" The fan's maker or seller can say {listed(unknown)}, by the name of the model." if unknown else ""
+    wired = len({h.wiring for h in survey.hypotheses}) > 1 or not unknown
+    told += " A licensed electrician can say how it is wired, by tracing the wires." if wired else ""
+    return (f"No look that is asked for here decides what is left.{told}",)
 
 
 def _never_off(knowledge: Knowledge, facts: Mapping[str, Value], best: Outcome | None, survey: Survey) -> list[str]:

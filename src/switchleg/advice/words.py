@@ -62,6 +62,8 @@ WIRING_FACTS = (
     "run_conductors",
     "run_spare",
     "run_on_controls",
+    "leg_on_each_control",
+    "run_and_link_conductors",
     "neutral_bundle",
     "white_on_control",
     "neutral_reading",

@@ -53,8 +53,8 @@ def controls_disagree(house: Candidate, facts: Mapping[str, Value]) -> set[str]:
     return wrong
 
 
-AT_A_WALL = ("neutral_bundle", "white_on_control", "hot_at_wall_always")
-COUNTED_THERE = ("wall_controls", "wall_cables", "run_on_controls")
+AT_A_WALL = ("neutral_bundle", "white_on_control", "leg_on_each_control", "hot_at_wall_always")
+COUNTED_THERE = ("wall_controls", "wall_cables", "run_on_controls", "run_and_link_conductors")
 
 
 def at_no_wall(facts: Mapping[str, Value]) -> set[str]:

@@ -31,6 +31,8 @@ LOOKED_AT = frozenset(
         "run_conductors",
         "run_spare",
         "run_on_controls",
+        "leg_on_each_control",
+        "run_and_link_conductors",
         "switches_work_together",
         "other_load_works_with",
         "other_load_joined_with",
@@ -54,6 +56,8 @@ CHEAPEST_FIRST = (
     "neutral_bundle",
     "run_spare",
     "run_on_controls",
+    "leg_on_each_control",
+    "run_and_link_conductors",
     "capped_end_at_ceiling",
     "neutral_reading",
     "hot_at_wall_always",
@@ -90,8 +94,9 @@ def _predict(house: Candidate, fact: str, bench: Bench) -> frozenset[Value]:
         goes_on = any(s.id.startswith("onward") and s.box == CEILING for s in house.site.stubs)
         return frozenset({True} if goes_on else ())
     if fact == "run_conductors":
-        # In one of two boxes, the cable on to the other is easily taken for the fan's.
-        return frozenset(c.conductors for c in house.site.cables if {house.opened, CEILING} & {*c.ends})
+        return _run_counted(house)
+    if fact == "run_and_link_conductors":
+        return _both_counted(house) if len(walls) > 1 else frozenset()
     if fact == "ceiling_cables":
         return _cable_count(house, CEILING)
     if fact == "capped_end_at_ceiling":
@@ -107,6 +112,18 @@ def _predict(house: Candidate, fact: str, bench: Bench) -> frozenset[Value]:
             return frozenset()
         return frozenset({"same" if any(len(a.boxes) > 1 for a in house.active) else "different"})
     return frozenset(_at_wall(house, fact, house.opened, bench) if walls else ())
+
+
+def _run_counted(house: Candidate) -> frozenset[Value]:
+    """In one of two boxes the cable on to the other is easily taken for the fan's, or known not to be it."""
+    counts = {c.conductors for c in house.site.cables if {house.opened, CEILING} & {*c.ends}}
+    here = [c for c in house.site.cables if house.opened in c.ends]
+    return frozenset(counts if not here or any(CEILING in c.ends for c in here) else counts | {0})
+
+
+def _both_counted(house: Candidate) -> frozenset[Value]:
+    """The cables to the ceiling and to the other box together: so neither can be taken for the other."""
+    return frozenset({sum(c.conductors for c in house.site.cables if house.opened in c.ends)})
 
 
 def _beside_the_other(house: Candidate) -> frozenset[Value]:
@@ -136,6 +153,8 @@ def _at_wall(house: Candidate, fact: str, box: str, bench: Bench) -> set[Value]:
         return _spare_seen(house, box)
     if fact == "run_on_controls":
         return _wires_on_controls(house, box)
+    if fact == "leg_on_each_control":
+        return _leg_on_each(house, box)
     if fact == "white_on_control":
         if any(_on_control(house, end) for end in _stand_ins(house, box)):
             return {True, False}
@@ -216,6 +235,16 @@ def _wires_on_controls(house: Candidate, box: str) -> set[Value]:
             ends = (ConductorEnd(cable.id, colour, box) for of, colour in house.wired.conductors if of == cable.id)
             found.add(sum(_on_control(house, end) for end in ends))
     return found
+
+
+def _leg_on_each(house: Candidate, box: str) -> set[Value]:
+    """Whether two controls hold a leg each. A hot that comes down may be on one that works nothing."""
+    legs = [leg for a in house.active if box in a.boxes for leg in a.legs[:1]]
+    runs = [c.id for c in house.site.at(box) if isinstance(c, Cable)]
+    carried = {net for (cable, _), net in house.wired.conductors.items() if cable in runs}
+    if sum(leg in carried for leg in legs) > 1:
+        return {True}
+    return {True, False} if HOT in carried or any(s.id == "beside" for s in house.site.stubs) else {False}
 
 
 def _far_end(house: Candidate) -> frozenset[Value]:
