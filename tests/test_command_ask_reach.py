@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
 
 import pytest
 from command_paths import lines, room, session
-from command_runs import Run, run
+from command_runs import Run, here, run
 
 
-def ask(home: Path, typed: list[str], *args: str) -> Run:
+def ask(home: Path, typed: list[str], *args: str, by: Callable[..., Run] = here) -> Run:
     """`switchleg ask ARGS` with these lines typed; it must end well and say nothing on stderr."""
-    done = run(home, "ask", *args, typed="".join(f"{line}\n" for line in typed))
+    done = by(home, "ask", *args, typed="".join(f"{line}\n" for line in typed))
     assert (done.code, done.err) == (0, "")
     return done
 
@@ -50,7 +51,7 @@ def test_an_awkward_house_from_start_to_card_and_export(name: str, tmp_path: Pat
     walk = lines(told)
     typed = [walk[0], "why", "look", "picture", "note by the attic stairs", *walk[1:]]
     typed += ["review", "why", "progress", "settled", "home", "help", *(f"export {file}" for file in files.values())]
-    done = ask(tmp_path / "data", typed, name, "--home", "the guesthouse")
+    done = ask(tmp_path / "data", typed, name, "--home", "the guesthouse", by=run)
     out = flat(done.out)
     kept = record(tmp_path / "data", name.replace(" ", "-"))
     assert "That is the card." in out
@@ -143,7 +144,7 @@ def test_the_work_by_ear_from_gate_to_proof(parlour: Path) -> None:
     assert "Breaker off, test dead, and look at the joints again" in said
     assert record(parlour, "front-parlour")["standing"]["work"] == "proved"
     assert "work done and proved" in said
-    assert "rusty screw" in run(parlour, "export", "front parlour").out
+    assert "rusty screw" in here(parlour, "export", "front parlour").out
 
 
 def test_the_next_fan_is_offered_and_asks_less(parlour: Path) -> None:

@@ -12,9 +12,18 @@ from switchleg.knowledge.load import load
 from switchleg.tree.model import Value
 
 FLOOR: dict[str, Value] = {
-    **{"region": "us", "fan_installed": True, "wall_boxes": 1, "wall_controls": 1, "light_kit": "none"},
-    **{"control_1_does": "fan", "control_1_kind": "on_off", "handheld_remote": False, "acts_on_other_loads": False},
-    **{"may_open_canopy": True, "may_pull_cable": False, "may_replace_fan": False},
+    "region": "us",
+    "fan_installed": True,
+    "wall_boxes": 1,
+    "wall_controls": 1,
+    "light_kit": "none",
+    "control_1_does": "fan",
+    "control_1_kind": "on_off",
+    "handheld_remote": False,
+    "acts_on_other_loads": False,
+    "may_open_canopy": True,
+    "may_pull_cable": False,
+    "may_replace_fan": False,
 }
 AGES = ("before_1950", "1950_1964", "1965_1973", "1974_2010", "2011_on")
 BEFORE_2010, ALL_HOMES = 113.46, 123.55
