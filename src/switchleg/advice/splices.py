@@ -37,20 +37,27 @@ NEW_FAN_LEAD = {
 def box_plans(plan: Plan, controls: Mapping[str, Control], ground: str) -> tuple[BoxPlan, ...]:
     """Splices per box in working order: wall first, then ceiling; ground first in each, it is never switched."""
     order = [box for box in plan.wired.site.boxes if box != CEILING] + [CEILING]
-    return tuple(_box(plan, box, controls, ground) for box in order)
+    legs = next((joint for box in order for joint in _in_order(plan, box) if _on_a_leg(plan, joint)), None)
+    return tuple(_box(plan, box, controls, ground, legs) for box in order)
 
 
-def _box(plan: Plan, box: str, controls: Mapping[str, Control], ground: str) -> BoxPlan:
+def _in_order(plan: Plan, box: str) -> list[Joint]:
+    """The joints of a box as they are told."""
+    first = (GROUND, NEUTRAL)
+    return sorted((j for j in plan.wired.joints if j.box == box), key=lambda j: (j.net not in first, j.net))
+
+
+def _box(plan: Plan, box: str, controls: Mapping[str, Control], ground: str, legs: Joint | None) -> BoxPlan:
+    """`legs`: the joint at which it is told, once for all boxes, how to tell the two legs apart."""
     wired = plan.wired
     splices = []
-    order = (GROUND, NEUTRAL)
-    for joint in sorted((j for j in wired.joints if j.box == box), key=lambda j: (j.net not in order, j.net)):
+    for joint in _in_order(plan, box):
         told = [end for end in joint.ends if not _goes_on(end)]
         words = [end_words(end, plan, box, controls, ground) for end in told]
         if joint.net == GROUND:
             words += METAL[box == CEILING]
         if len(words) > 1:
-            remarks = (_remark(wired, joint.ends), _leg_remark(plan, joint), _further(plan, joint))
+            remarks = (_remark(wired, joint.ends), _leg_remark(plan) if joint is legs else "", _further(plan, joint))
             name = ground if joint.net == GROUND else net_words(joint.net)
             splices.append(Splice(net=name, ends=tuple(words), remark=" ".join(filter(None, remarks))))
     loose = [end for end in wired.capped(box) if not _goes_on(end)]
@@ -102,11 +109,15 @@ TELL_APART = {
 """How to tell the two legs apart, when they are tied today and when each has its control."""
 
 
-def _leg_remark(plan: Plan, joint: Joint) -> str:
+def _on_a_leg(plan: Plan, joint: Joint) -> bool:
+    """Whether one of today's two legs is in the joint, so that they must be told apart there."""
     today = plan.house.wired.conductors
     conductors = [e for e in joint.ends if isinstance(e, ConductorEnd)]
-    if not two_legs(plan) or not any(today.get((e.cable, e.colour)) in LEGS for e in conductors):
-        return ""
+    told = sum(not _goes_on(end) for end in joint.ends) > 1
+    return told and two_legs(plan) and any(today.get((e.cable, e.colour)) in LEGS for e in conductors)
+
+
+def _leg_remark(plan: Plan) -> str:
     return TELL_APART[any(a.tied for a in plan.house.active)]
 
 
