@@ -34,11 +34,8 @@ FRAME = 3
 """Columns of the body's padding and scroll bar."""
 
 
-def more_words(many: int, *, stopped: bool) -> str:
-    """The way on to what was left out."""
-    if stopped:
-        waiting = "One more question waits" if many == 1 else f"{many} more questions wait"
-        return f"{waiting} while this says stop: answer {'it' if many == 1 else 'them'}"
+def more_words(many: int) -> str:
+    """The way on to what was left out. Where no answer takes a stop away it is no way on: the key alone stays."""
     if many == 1:
         return "One more question would only refine this: answer it"
     return f"{many} more questions would only refine this: answer them"
@@ -73,7 +70,13 @@ class CardScreen(WorkedOutPage):
             tooltip="What was left shut is open now: go on with its questions",
         ),
         Binding("a", "look_now", "Answer", id="card.look_now", tooltip="Go to the next look that can be taken now"),
-        Binding("f", "more", "Further", id="card.more", tooltip="Ask what was left out because it changes nothing"),
+        Binding(
+            "f",
+            "more",
+            "Further",
+            id="card.more",
+            tooltip="Ask what was left out because it would not change what this says",
+        ),
         Binding("escape", "leave", "List", key_display="esc", id="card.leave", tooltip="Go to the list of fans"),
         Binding("down", "line_down", "Down", show=False, id="card.down", tooltip="One row down"),
         Binding("up", "line_up", "Up", show=False, id="card.up", tooltip="One row up"),
@@ -116,8 +119,8 @@ class CardScreen(WorkedOutPage):
         box = self.query_one("#waiting", Vertical)
         box.remove_children()
         picks = [Pick(str(number), NOW[door.opens]) for number, door in enumerate(session.waiting, 1)]
-        if isinstance(view, CardView) and view.left_out:
-            picks.append(Pick("f", more_words(view.left_out, stopped=view.stopped)))
+        if isinstance(view, CardView) and view.left_out and not view.stopped:
+            picks.append(Pick("f", more_words(view.left_out)))
         box.mount_all(picks)
         self.work_out()
 

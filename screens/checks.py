@@ -40,3 +40,13 @@ class Checks(Vertical):
         place = self.picks.index(pick)
         turned = [*range(place + 1, len(self.picks)), *range(place + 1)]
         return next((self.picks[at] for at in turned if not self.confirmed[at]), None)
+
+
+def numbered(numbers: Sequence[int]) -> str:
+    """ "check 2", "checks 1 and 3", "checks 1 to 4"."""
+    said = [str(number) for number in numbers]
+    if len(said) == 1:
+        return f"check {said[0]}"
+    if len(said) > 2 and numbers[-1] - numbers[0] == len(numbers) - 1:
+        return f"checks {said[0]} to {said[-1]}"
+    return f"checks {', '.join(said[:-1])} and {said[-1]}"

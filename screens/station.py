@@ -16,7 +16,7 @@ from switchleg.session.session import Session
 from switchleg.session.views import CardView, DoorView, QuestionView
 
 from .answers import FLAT
-from .checks import Checks
+from .checks import Checks, numbered
 from .dialogs import LineDialog
 from .drawn import DrawnPage
 from .page import Body
@@ -241,11 +241,11 @@ class StationScreen(DrawnPage):
                 self.ui.introduced.add(view.station)
                 self.ui.show_place()
             return
-        missing = [pick.key for pick, done in zip(self.checks, self.confirmed, strict=True) if not done]
+        missing = [number for number, done in enumerate(self.confirmed, 1) if not done]
         if missing:
-            first = self.checks[int(missing[0]) - 1]
+            first = self.checks[missing[0] - 1]
             self.set_focus(first)
-            self.say(f"Not yet: confirm check {', '.join(missing)} first.", error=True)
+            self.say(f"Not yet: first confirm {numbered(missing)}.", error=True)
             return
         self._reply(lambda: self.unlock(self.confirmed), opens=door.opens)
 

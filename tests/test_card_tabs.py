@@ -8,7 +8,7 @@ from command_paths import room, session
 from switchleg.advice.card import Card, Line, Section
 from switchleg.advice.model import Why
 from switchleg.advice.tabs import TITLES, tabs
-from switchleg.advice.why_rows import why_rows
+from switchleg.advice.why_rows import told, why_rows
 from switchleg.command.demo_plan import play
 from switchleg.knowledge.load import load
 from switchleg.session.sheets import sheets
@@ -38,6 +38,14 @@ def test_a_section_nobody_knows_is_not_lost() -> None:
     assert [tab.title for tab in made] == list(TITLES.values())
     assert [section.id for section in made[0].sections] == ["new"]
     assert all(tab.nothing for tab in made)
+
+
+def test_sources_of_one_name_are_named_once() -> None:
+    """Where two sources of a step bear the same title, the step names it once, in its place."""
+    step = Why(text="x", sources=("one", "two", "other"))
+    assert told(step, {"one": "A sheet", "two": "A sheet", "other": "A page"}.__getitem__) == (
+        "x [source: A sheet; A page]"
+    )
 
 
 def test_only_what_is_unfolded_is_in_sight() -> None:

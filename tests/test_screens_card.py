@@ -22,6 +22,7 @@ from switchleg.screens.card import CardScreen
 
 from switchleg.advice.model import NextCheck
 from switchleg.session.session import Session
+from switchleg.session.views import CardView
 
 TO_THE_CARD = ("o", "2", "n", "1", "a", "1", "2", "3", "o", "y")
 
@@ -96,6 +97,20 @@ async def test_one_key_leads_from_the_card_to_each_look_that_needs_no_gate(
         assert replies(app)["light_kit"] == "none"
         await tap(pilot, "a")
         assert "Does a handheld remote work the fan?" in words_of(app)
+
+
+@pytest.mark.parametrize("stopped", [True, False])
+async def test_what_was_left_out_is_offered_as_a_way_on_only_where_nothing_stops(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, stopped: bool
+) -> None:
+    """No answer left takes a stop away, so a stopped card sends nobody to answer more; the key stays."""
+    left = CardView(declined=False, waiting=(), left_out=5, stopped=stopped)
+    monkeypatch.setattr(Session, "view", property(lambda _: left))
+    app = make_app(tmp_path)
+    async with app.run_test(size=(40, 20)) as pilot:
+        await card_shown(pilot)
+        assert ("5 more questions" in words_of(app)) is not stopped
+        assert "f Further" in words_of(app)
 
 
 @pytest.mark.parametrize("size", SIZES)

@@ -98,7 +98,7 @@ async def test_no_step_before_every_check_is_confirmed(tmp_path: Path) -> None:
         await to_the_gate(pilot, app)
         at = work(app).number
         await press(pilot, "1", "z", "o")
-        assert "Not yet: confirm check" in words_of(app)
+        assert "Not yet: first confirm checks 1 to 4." in words_of(app)
         assert (work(app).phase, work(app).number) == ("gate", at)
         await press(pilot, "n")
         await card_shown(pilot)
@@ -178,8 +178,9 @@ async def test_a_changed_plan_is_said_before_anything_else(tmp_path: Path, monke
 async def test_without_a_plan_there_is_no_ladder(tmp_path: Path) -> None:
     """While joints are not settled the card offers no work, and its key does nothing."""
     app = make_app(tmp_path, knowledge=load())
+    assert app.session is not None
+    play(app.session, room("breakfast room"))
     async with app.run_test(size=(80, 24)) as pilot:
-        await press(pilot, "o", "1", "k")
         await card_shown(pilot)
         assert "Ladder" not in words_of(app)
         await press(pilot, "l")

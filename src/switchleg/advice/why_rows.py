@@ -39,10 +39,10 @@ def _rows(step: Why, path: Path, opened: Collection[Path], source: Callable[[str
 
 
 def told(step: Why, source: Callable[[str], str] = str) -> str:
-    """The step's sentence with what it rests on."""
+    """The step's sentence with what it rests on; sources of one name are named once."""
     text = step.text
     if step.facts:
         text += f" [seen: {', '.join(fact.replace('_', ' ') for fact in step.facts)}]"
     if step.sources:
-        text += f" [source: {'; '.join(map(source, step.sources))}]"
+        text += f" [source: {'; '.join(dict.fromkeys(map(source, step.sources)))}]"
     return text
