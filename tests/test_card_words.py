@@ -7,6 +7,7 @@ import pytest
 from switchleg.advice.advise import advise
 from switchleg.advice.at_odds import suspects, why_at_odds
 from switchleg.advice.card import build_card
+from switchleg.advice.card_verdict import known
 from switchleg.knowledge.load import load
 from switchleg.tree.model import Value
 
@@ -99,6 +100,16 @@ def test_a_ground_that_meets_no_device_any_more_goes_to_the_metal_of_the_box() -
         text.startswith("Ground: ground of the cable to the ceiling box + the box, if it is metal") for text in told
     )
     assert not any(text.startswith("Cap by itself: ground") for text in lines("steps", LOOP))
+
+
+def test_what_is_not_settled_is_never_told_as_sure_nor_the_likeliest_as_unlikely() -> None:
+    """A share of 0.997 reads 99 %, and of many wirings the first is called the likeliest, however small its share."""
+    advice = advise(load(), {"region": "us"})
+    assert advice.wirings[0].p < 0.2
+    told = [line.text for line in known(advice.model_copy(update={"motor": {"ac": 0.997, "dc": 0.003}}))]
+    assert "(almost surely, 99 %)" in told[0]
+    assert told[1] == f"Likeliest, {round(100 * advice.wirings[0].p)} %: {advice.wirings[0].words}"
+    assert not any("likely," in text or "100 %" in text for text in told[2:])
 
 
 def test_what_holds_in_some_open_cases_only_is_not_told_as_a_fact() -> None:

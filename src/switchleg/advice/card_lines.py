@@ -31,10 +31,11 @@ class Card(Plain):
     sections: tuple[Section, ...]
 
 
+PERHAPS = 0.4
 LIKELIHOODS = (
     (0.95, "almost surely"),
     (0.75, "probably"),
-    (0.4, "perhaps"),
+    (PERHAPS, "perhaps"),
     (0.1, "less likely"),
     (0.0, "hardly"),
 )
@@ -48,6 +49,12 @@ def likelihood(p: float) -> str:
 def percent(p: float) -> str:
     """A share in numbers; what may yet be otherwise is never told as sure."""
     return f"{100 if p == 1 else max(1, min(99, round(100 * p)))} %"
+
+
+def chance(p: float, *, first: bool = False) -> str:
+    """A share in words and numbers; of several the `first` is never told as unlikely, however many share it."""
+    word = "likeliest" if first and p < PERHAPS else likelihood(p)
+    return f"{word}, {percent(p)}"
 
 
 def lower(text: str) -> str:

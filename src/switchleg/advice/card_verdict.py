@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from switchleg.advice import at_odds, words
-from switchleg.advice.card_lines import Line, likelihood, lower, percent
+from switchleg.advice.card_lines import Line, chance, lower, percent
 from switchleg.advice.model import Advice, Case, SchemeVerdict
 from switchleg.tree.model import Value
 
@@ -81,9 +81,9 @@ def outlooks(knowledge: Knowledge, advice: Advice) -> Iterator[Line]:
     yield Line(text=f'The next look: "{knowledge.tree.questions[fact].ask}"')
     every = [set(one.preparations) for case in advice.cases for one in case.outlooks if one.scheme]
     shared = set.intersection(*every) if every else set()
-    for case in advice.cases:
-        chance = "yours to decide" if case.p is None else f"{likelihood(case.p)}, {percent(case.p)}"
-        yield Line(text=f'If "{case.answer}" ({chance}): {_outlook(knowledge, case, shared)}.', kind="item")
+    for number, case in enumerate(advice.cases):
+        likely = "yours to decide" if case.p is None else chance(case.p, first=not number)
+        yield Line(text=f'If "{case.answer}" ({likely}): {_outlook(knowledge, case, shared)}.', kind="item")
 
 
 def _outlook(knowledge: Knowledge, case: Case, shared: set[str]) -> str:
@@ -92,7 +92,7 @@ def _outlook(knowledge: Knowledge, case: Case, shared: set[str]) -> str:
     titles |= {"none": "nothing that fits", "stop": "stop, and call a licensed electrician"}
     schemes = list(case.schemes.items())
     if len(schemes) > 1:
-        return words.listed(f"{titles[s]} ({likelihood(p)}, {percent(p)})" for s, p in schemes[:3])
+        return words.listed(f"{titles[s]} ({chance(p, first=s == schemes[0][0])})" for s, p in schemes[:3])
     title = titles[schemes[0][0]]
     if len(case.outlooks) > 1:
         return f"{title}; what it takes depends on further looks"
@@ -125,13 +125,17 @@ def known(advice: Advice) -> Iterator[Line]:
         yield Line(text=f"The fan has {MOTOR_WORDS[advice.motor_settled]}.")
     elif any(advice.motor.values()):
         kinds = sorted(advice.motor.items(), key=lambda kv: -kv[1])
-        told = [f"{MOTOR_WORDS[k]} ({likelihood(p)}, {round(100 * p)} %)" for k, p in kinds if p >= 0.005]
+        told = [f"{MOTOR_WORDS[k]} ({chance(p, first=k == kinds[0][0])})" for k, p in kinds if p >= 0.005]
         yield Line(text="The fan's motor is not settled: " + "; ".join(told) + ". It counts as DC until then.")
-    for wiring in advice.wirings[:MOST_WIRINGS]:
-        share = "" if len(advice.wirings) == 1 else f" ({likelihood(wiring.p)}, {round(100 * wiring.p)} %)"
-        yield Line(text=f"{wiring.words}{share}")
-    if len(advice.wirings) > MOST_WIRINGS:
-        yield Line(text=f"And {len(advice.wirings) - MOST_WIRINGS} less likely wirings.")
+    if len(advice.wirings) == 1:
+        yield Line(text=advice.wirings[0].words)
+        return
+    for number, wiring in enumerate(advice.wirings[:MOST_WIRINGS]):
+        likely = percent(wiring.p) if number else chance(wiring.p, first=True)
+        yield Line(text=f"{likely[0].upper()}{likely[1:]}: {wiring.words}")
+    if left := advice.wirings[MOST_WIRINGS:]:
+        many = "one other" if len(left) == 1 else f"{len(left)} others"
+        yield Line(text=f"And {many}, {percent(sum(one.p for one in left))} in all.")
 
 
 def evidence(advice: Advice) -> Iterator[Line]:
