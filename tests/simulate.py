@@ -17,7 +17,7 @@ import time
 from collections import Counter
 from collections.abc import Sequence
 
-from simulation.score import BINS, UNEXPLAINED, Tally, bounds, people
+from simulation.score import BINS, IDENTIFIABLE, UNEXPLAINED, Tally, bounds, people
 
 from switchleg.knowledge.load import load
 
@@ -153,6 +153,8 @@ def _calibration(cell: tuple[float, float], tally: Tally) -> None:
                 mean, true = tally.bins[what, place, "sum"] / shown, tally.bins[what, place, "true"] / shown
                 rows.append(f"{mean:.2f} -> {true:.2f} ({shown})")
         print("    shown -> true (how often): " + ", ".join(rows))
+    if tally.left and not slip and not blind:
+        print(f"  {IDENTIFIABLE}: {tally.count[IDENTIFIABLE]} of {sum(tally.left.values())}")
     for line, count in tally.left.most_common(8):
         print(f"  left open {count:5}: {line}")
 

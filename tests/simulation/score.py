@@ -10,7 +10,7 @@ from math import exp, lgamma, log, log1p
 from typing import Any
 
 from simulation import believed
-from simulation.hearing import Heard, hear
+from simulation.hearing import Heard, hear, heard_from
 from simulation.judge import Truth
 from simulation.outcome import judged, misread, rests_on, unlooked
 from simulation.people import Case, answer, draw_case
@@ -60,17 +60,31 @@ def people(
 
     `as_believed`: their homes are drawn from the program's own shares.
     """
-    tally = Tally()
+    tally, honest = Tally(), not (slip or cant_tell or everything)
     for number in range(first, last):
         rng = random.Random(f"{seed}/{number}")
         case = believed.draw_case(rng, knowledge) if as_believed else draw_case(rng)
         told = answer(rng, knowledge, case, slip, cant_tell)
         heard = hear(knowledge, case, told, rng, slip, everything=everything)
-        _one(knowledge, case, heard, tally, f"seed {seed} number {number}", everything=everything)
+        name = f"seed {seed} number {number}"
+        verdict = _one(knowledge, case, heard, tally, name, everything=everything)
+        if honest and verdict == "abstained" and _identifiable(knowledge, case, heard):
+            tally.count[IDENTIFIABLE] += 1
+            tally.notes.append((IDENTIFIABLE, f"{name}\n{_told(case, Truth(knowledge, case), heard, {})}"))
     return tally
 
 
-def _one(knowledge: Knowledge, case: Case, heard: Heard, tally: Tally, name: str, *, everything: bool) -> None:
+IDENTIFIABLE = "left open though a look would have told"
+
+
+def _identifiable(knowledge: Knowledge, case: Case, heard: Heard) -> bool:
+    """Whether somebody who is asked the whole tree, and answers all that they may look at, is left with a verdict."""
+    full = heard_from(knowledge, heard.replies, lambda *_: None, everything=True)
+    return judged(knowledge, full.walk, full.decision, Truth(knowledge, case))[0] != "abstained"
+
+
+def _one(knowledge: Knowledge, case: Case, heard: Heard, tally: Tally, name: str, *, everything: bool) -> str:
+    """Counts one person, and says how it came out."""
     walked, advice = heard.walk, heard.decision
     assert walked.at == CARD, f"{name}: the walk ends at {walked.at}"
     truth = Truth(knowledge, case)
@@ -100,6 +114,7 @@ def _one(knowledge: Knowledge, case: Case, heard: Heard, tally: Tally, name: str
         kind = "contradiction without a slip"
     if kind in TOLD:
         tally.notes.append((kind, f"{name}: {'; '.join(found) or verdict}{why}\n{_told(case, truth, heard, slips)}"))
+    return verdict
 
 
 UNEXPLAINED = "nothing that was misread"
