@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from switchleg.tree.model import Condition, Strict
 
@@ -98,6 +98,21 @@ class Stop(Strict):
     sources: tuple[str, ...]
 
 
+class Denied(Strict):
+    """Answers about a thing of which another answer says that it is not there: together they cannot be true.
+
+    For what no house and no fan is asked about; all else is found by comparing with the candidates.
+    """
+
+    when: tuple[Condition, ...]
+
+    @model_validator(mode="after")
+    def _of_several(self) -> Denied:
+        if len({condition.fact for condition in self.when}) < 2:
+            raise ValueError("names one fact; expected the answer and the one that denies it, two facts or more")
+        return self
+
+
 class Forbids(Strict):
     """A trade rule that forbids schemes, or whatever uses certain control classes, when conditions hold."""
 
@@ -137,6 +152,7 @@ class Caution(Strict):
 
 class RulesFile(Strict):
     stop: tuple[Stop, ...]
+    denied: tuple[Denied, ...] = ()
     forbids: tuple[Forbids, ...]
     tested: tuple[Sentence, ...]
     caution: tuple[Caution, ...]

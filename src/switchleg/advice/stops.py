@@ -22,16 +22,6 @@ if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
 
 
-DENIED: Mapping[tuple[str, str], Callable[[Mapping[str, Value]], bool]] = {
-    ("light_kit", "pull_chain_light"): lambda f: f.get("light_kit") == "none" and f.get("pull_chain_light") is True,
-    ("handheld_remote", "remote_kind"): lambda f: f.get("handheld_remote") is False and "remote_kind" in f,
-    ("acts_on_other_loads", "other_load_works_with"): (
-        lambda f: f.get("acts_on_other_loads") is False and "other_load_works_with" in f
-    ),
-}
-"""Answers about a thing of which another answer says that it is not there: no house and no fan is asked."""
-
-
 def disagreement_in(
     knowledge: Knowledge,
     facts: Mapping[str, Value],
@@ -41,7 +31,11 @@ def disagreement_in(
     survey: Survey,
 ) -> Disagreement:
     """Nothing while some house and fan agree with all the answers; else which answers disagree."""
-    denied = tuple(pair for pair, says_so in DENIED.items() if says_so(facts))
+    denied = tuple(
+        tuple(dict.fromkeys(condition.fact for condition in one.when))
+        for one in knowledge.rules.denied
+        if all_hold(one.when, facts)
+    )
     if survey.hypotheses:
         return Disagreement(denied, {fact: 0.5 for pair in denied for fact in pair})
     found = disagreeing(knowledge, facts, region_of(knowledge, facts), fans, untold)
