@@ -8,9 +8,10 @@ from collections.abc import Iterator
 from simulation.people import draw_case, plain_answers
 
 from switchleg.advice import decide
-from switchleg.advice.judge import PERMISSIONS, Judge
+from switchleg.advice.judge import Judge
 from switchleg.advice.keeps import at_most, never_kept
 from switchleg.advice.numbers import FullBoxes
+from switchleg.advice.outcome import PERMISSIONS
 from switchleg.advice.plan import Setting, setting
 from switchleg.advice.survey import Survey
 from switchleg.knowledge.load import load

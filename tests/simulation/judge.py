@@ -18,7 +18,8 @@ from simulation.houses import WORKS, Recipe, crossing, lay, legs, site_of
 from simulation.people import Case, plain_answers
 from switchleg.advice import numbers
 from switchleg.advice.candidates import bench_of, palette_of, region_of
-from switchleg.advice.judge import Judge, Outcome
+from switchleg.advice.judge import Judge
+from switchleg.advice.outcome import Outcome
 from switchleg.advice.plan import Plan
 from switchleg.advice.survey import Hypothesis, Survey
 from switchleg.advice.tried import Drawer

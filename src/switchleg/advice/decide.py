@@ -19,9 +19,10 @@ from switchleg.advice.candidates import (
     wired_alike,
 )
 from switchleg.advice.for_others import looks_for_others
-from switchleg.advice.judge import Judge, Outcome
+from switchleg.advice.judge import Judge
 from switchleg.advice.model import NextCheck, Recommendation, Status, Stop
 from switchleg.advice.open_looks import MOST, next_checks
+from switchleg.advice.outcome import Outcome
 from switchleg.advice.second_look import TURNS, deciding, turning, unusual
 from switchleg.advice.stops import NOTHING_FITS, disagreement_in, doubtful_answers, open_dangers, stops_of
 from switchleg.advice.survey import Survey, hypotheses

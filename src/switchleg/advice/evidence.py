@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Literal
 from switchleg.advice.model import Evidence
 from switchleg.advice.survey import Survey
 from switchleg.diagnosis.clues import MOTORS, Motor
-from switchleg.diagnosis.fans import ALONE, excluding
+from switchleg.diagnosis.fans import ALONE
+from switchleg.diagnosis.weighing import excluding
 from switchleg.tree.model import Value
 from switchleg.wiring.site import CEILING, HOT
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from itertools import chain
 from typing import TYPE_CHECKING
 
-from switchleg.advice.judge import Outcome
 from switchleg.advice.model import BoxPlan
+from switchleg.advice.outcome import Outcome
 from switchleg.advice.splices import box_plans
 from switchleg.advice.survey import Hypothesis, Survey
 

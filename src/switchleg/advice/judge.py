@@ -8,7 +8,7 @@ from functools import cached_property
 from itertools import chain
 from typing import get_args
 
-from switchleg.advice import trade
+from switchleg.advice import trade, waits
 from switchleg.advice.keeps import at_most, never_kept
 from switchleg.advice.knowledge import (
     Forbids,
@@ -20,91 +20,29 @@ from switchleg.advice.knowledge import (
     Want,
     Way,
 )
-from switchleg.advice.plan import Obstacle, Plan, Setting, setting
+from switchleg.advice.outcome import PERMISSIONS, Outcome, liked
+from switchleg.advice.plan import Obstacle, Setting, setting
 from switchleg.advice.preparations import gangs_there, needed
+from switchleg.advice.roads import Road, Roads, choices
 from switchleg.advice.tried import Drawer, Tried, Tries
 from switchleg.advice.unproved import unproved
+from switchleg.advice.waits import told_first, unseen
 from switchleg.advice.wishes import Wishes
 from switchleg.diagnosis.fans import Fan
 from switchleg.diagnosis.houses import Candidate
 from switchleg.tree.conditions import all_hold
 from switchleg.tree.model import Value
 from switchleg.wiring.bench import Bench
-from switchleg.wiring.site import HOT
 
-READS = frozenset(
-    {
-        "pull_chain_light",
-        "run_spare",
-        "capped_end_at_ceiling",
-        "only_room_light",
-        "may_open_canopy",
-        "may_pull_cable",
-        "may_replace_fan",
-        "fan_installed",
-        *get_args(Want),
-    }
-)
-
-PLAIN_FAN = Fan(motor="ac", receiver=False, light="own_lead", resumes=True, remote=False)
-"""The fan that `replace_fan_ac` brings: plain AC motor, leads of its own, no receiver."""
+READS = waits.READS | {"may_open_canopy", "may_pull_cable", "may_replace_fan", "fan_installed", *get_args(Want)}
 
 BESIDE_THE_POINT = frozenset(
     {"needs_receiver", "light_not_on_receiver", "no_light", "light_to_control", "different_controls_today"}
 )
 """Obstacles that only say that a way is meant for another kind of house; told when nothing else stands against."""
 
-PERMISSIONS = frozenset({"may_replace_fan"})
-"""What an outcome may wait for that is leave, not a look: without it the outcome is no candidate."""
-
 UNUSED_GANG = 0.4
 """Trouble of blanking a gang that stays empty (estimate)."""
-
-
-@dataclass(frozen=True)
-class Outcome:
-    """How a scheme comes out in one house with one fan. `waits_for`: permissions or looks nobody has given yet."""
-
-    scheme: str
-    fits: bool
-    preparations: tuple[str, ...] = ()
-    obstacles: tuple[Obstacle, ...] = ()
-    keeps: Mapping[str, bool | None] = field(default_factory=dict)
-    plan: Plan | None = None
-    score: float = 0.0
-    work: float = 0.0
-    waits_for: tuple[str, ...] = ()
-    way: str = ""
-
-    @property
-    def rank(self) -> tuple[float, float]:
-        """Greater is better: first the wishes kept, then the least work."""
-        return (round(self.score, 6), -round(self.work, 6))
-
-
-def _liked(outcome: Outcome) -> tuple[bool, float, float]:
-    return (not outcome.waits_for, *outcome.rank)
-
-
-@dataclass(frozen=True, eq=False)
-class Road:
-    """A way that neither the answers nor a fan's kind rule out. `bought`: its fan is another one than today's."""
-
-    scheme: Scheme
-    way: Way
-    fan: Fan
-    fed: Setting
-    extra: tuple[str, ...]
-    bought: bool
-
-
-@dataclass(frozen=True, eq=False)
-class Roads:
-    """The ways of one scheme that lead anywhere. `most`: no outcome of them ranks higher; `place`: of the scheme."""
-
-    most: tuple[float, float]
-    place: int
-    ways: tuple[Road, ...]
 
 
 @dataclass(frozen=True, eq=False)
@@ -168,7 +106,7 @@ class Judge:
     def _kind(self, scheme: Scheme, house: Candidate, fan: Fan) -> tuple[object, ...]:
         """What a scheme makes of a fan: where it makes the same, it comes out alike in any such house."""
         found: list[object] = [scheme.id]
-        for way, hung, extra in self._choices(scheme, fan):
+        for way, hung, extra in choices(scheme, fan, self.heard):
             fed = None if self._forbidden(scheme, way) else self._setting(scheme, way, house, hung)
             made = self.drawer.kind(scheme, way, hung, fed) if isinstance(fed, Setting) else fed
             found.append((way.id, made, extra, fan if hung is not fan else None))
@@ -178,7 +116,7 @@ class Judge:
         found = self.ways(scheme, house, fan)
         fitting = [o for o in found if o.fits]
         if fitting:
-            return max(fitting, key=_liked)
+            return max(fitting, key=liked)
         obstacles = tuple(dict.fromkeys(ob for o in found for ob in o.obstacles))
         telling = tuple(ob for ob in obstacles if ob.rule not in BESIDE_THE_POINT)
         return Outcome(scheme.id, False, obstacles=telling or obstacles)
@@ -186,7 +124,7 @@ class Judge:
     def ways(self, scheme: Scheme, house: Candidate, fan: Fan) -> list[Outcome]:
         """Every way and placement that was tried, fitting or not."""
         found = []
-        for way, hung, extra in self._choices(scheme, fan):
+        for way, hung, extra in choices(scheme, fan, self.heard):
             for outcome in self._judged(scheme, way, house, hung, extra):
                 bought = outcome.plan is not None and hung is not fan
                 plan = replace(outcome.plan, replaces=fan) if bought else outcome.plan  # type: ignore[type-var]
@@ -210,7 +148,7 @@ class Judge:
             along = [(outcome, road) for road in roads.ways for outcome in self._along(road, house)]
             if not along:
                 continue
-            outcome, road = max(along, key=lambda pair: _liked(pair[0]))
+            outcome, road = max(along, key=lambda pair: liked(pair[0]))
             if PERMISSIONS & set(outcome.waits_for) or (found and (outcome.rank, -roads.place) < found[:2]):
                 continue
             plan = replace(outcome.plan, replaces=fan) if road.bought and outcome.plan else outcome.plan
@@ -232,20 +170,9 @@ class Judge:
         work = (road.scheme.work + road.way.work for road in ways)
         return max((round(self.wishes.score(most), 6), -round(own, 6)) for most, own in zip(kept, work, strict=True))
 
-    def _choices(self, scheme: Scheme, fan: Fan) -> Iterator[tuple[Way, Fan, tuple[str, ...]]]:
-        """Every way with the fan it is for, today's or one that is bought, and what goes with that."""
-        none_yet = self.heard.get("fan_installed") is False
-        for way in scheme.way:
-            yield way, fan, ("replace_fan_ac",) if none_yet and way.receiver == "remove" else ()
-        if self.heard.get("may_replace_fan") is True and (fan.motor != "ac" or fan.hidden):
-            plain = replace(PLAIN_FAN, light="none") if fan.light == "none" else PLAIN_FAN
-            for way in scheme.way:
-                if way.receiver == "remove":
-                    yield way, plain, ("replace_fan_ac",)
-
     def _roads(self, scheme: Scheme, house: Candidate, fan: Fan) -> Iterator[Road]:
         """Fans that a way makes the same of go the same road; a way that surely misses a must is left out."""
-        for way, hung, extra in self._choices(scheme, fan):
+        for way, hung, extra in choices(scheme, fan, self.heard):
             if self._forbidden(scheme, way) or any(trade.closed(way, hung, self.heard)):
                 continue
             fed = self._setting(scheme, way, house, hung)
@@ -318,7 +245,7 @@ class Judge:
         gangs = gangs_there(self.heard)
         if gangs is not None and plan.house.site.wall_boxes:
             work += UNUSED_GANG * max(0, gangs - max(tried.devices, 1))
-        waits = (*self._waits(way, tried), *self._unseen(ordered), *self._unproved(tried))
+        waits = self._waits(way, tried, ordered)
         return Outcome(scheme.id, True, ordered, (), kept, plan, self.wishes.score(kept), work, waits, way.id)
 
     def _prepared(self, tried: Tried, extra: tuple[str, ...]) -> tuple[tuple[str, ...], float]:
@@ -345,26 +272,11 @@ class Judge:
             self.forbidden[on] = tuple(Obstacle(rule.id, facts=_facts_of(rule)) for rule in standing)
         return self.forbidden[on]
 
-    def _waits(self, way: Way, tried: Tried) -> tuple[str, ...]:
-        plan, hung = tried.plan, self.heard.get("fan_installed") is not False
-        if hung and way.light_from == HOT and plan.fan.light != "none" and "pull_chain_light" not in self.heard:
-            return ("pull_chain_light",)
-        dark = self.wall_light_required and plan.fan.light != "none" and "only_room_light" in self.blind
-        if dark and "only_room_light" not in self.heard and not tried.hand_on_light:
-            return ("only_room_light",)
-        stays = hung and self.heard.get("may_replace_fan") is not True
-        return ("may_replace_fan",) if way.receiver == "replace" and stays else ()
-
-    def _unseen(self, preparations: tuple[str, ...]) -> tuple[str, ...]:
-        """A spare conductor is used only when somebody has seen it: that it must be there is not enough."""
-        seen = self.heard.get("run_spare") is True or self.heard.get("capped_end_at_ceiling") == "capped"
-        if "use_spare_conductor" not in preparations or seen:
-            return ()
-        return ("capped_end_at_ceiling" if "run_spare" in self.heard else "run_spare",)
-
-    def _unproved(self, tried: Tried) -> Iterator[str]:
+    def _waits(self, way: Way, tried: Tried, preparations: tuple[str, ...]) -> tuple[str, ...]:
         coloured = len(tried.plan.house.site.wall_boxes) > 1 and self.coloured
-        return unproved(tried, self.heard, self.blind, coloured=coloured)
+        told = told_first(way, tried, self.heard, self.blind, wall_light_required=self.wall_light_required)
+        proved = unproved(tried, self.heard, self.blind, coloured=coloured)
+        return (*told, *unseen(preparations, self.heard), *proved)
 
 
 def _facts_of(rule: Forbids) -> tuple[str, ...]:

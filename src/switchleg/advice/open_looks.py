@@ -10,9 +10,9 @@ from switchleg.advice.candidates import region_of
 from switchleg.advice.control_looks import CONTROL_LOOKS, control_shares, no_such_control
 from switchleg.advice.dangers import by_worth
 from switchleg.advice.joints import joints_known
-from switchleg.advice.judge import PERMISSIONS
 from switchleg.advice.model import NextCheck
 from switchleg.advice.numbers import support_warning
+from switchleg.advice.outcome import PERMISSIONS
 from switchleg.advice.survey import LOOKED_THROUGH, Hypothesis, Survey
 from switchleg.advice.trouble import trouble_of
 from switchleg.diagnosis.clues import CluesFile

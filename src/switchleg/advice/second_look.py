@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterator, Mapping
 from typing import TYPE_CHECKING
 
-from switchleg.advice.judge import Outcome
+from switchleg.advice.outcome import Outcome
 from switchleg.advice.survey import Survey
 from switchleg.diagnosis.clues import Unusual
 from switchleg.figures.units import parse_measure

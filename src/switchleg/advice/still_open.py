@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING, Literal
 from switchleg.advice import judge, numbers, preparations
 from switchleg.advice.candidates import region_of
 from switchleg.advice.decide import look
-from switchleg.advice.judge import Outcome
 from switchleg.advice.open_looks import FAN_LOOKS, barred_by, ranked, shares
+from switchleg.advice.outcome import Outcome
 from switchleg.advice.plan import Plan
 from switchleg.advice.splices import box_plans
 from switchleg.advice.survey import LOOKED_THROUGH, Hypothesis, Survey
@@ -33,7 +33,7 @@ from switchleg.tree.vocabulary import ABLE_TO_TEST_LIVE
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
 
-EXPLAINING = frozenset({"advice.judge", "advice.compare", "advice.evidence", "figures.motor_clues"})
+EXPLAINING = frozenset({"advice.judge", "advice.waits", "advice.compare", "advice.evidence", "figures.motor_clues"})
 """Modules that read looks only to reason from them or to tell how a thing is known: no figure hangs on them."""
 
 

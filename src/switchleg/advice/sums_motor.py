@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from switchleg.diagnosis.fans import matches
+from switchleg.diagnosis.weighing import matches
 from switchleg.figures.both_ways import rounded
 from switchleg.figures.motor_clues import POWER_FAMILY, DerivedNumber, derived_numbers
 from switchleg.figures.sheet import Number, Sheet, distinct

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from heapq import nlargest
 
-from switchleg.advice.judge import Judge, Outcome
+from switchleg.advice.judge import Judge
+from switchleg.advice.outcome import Outcome
 from switchleg.advice.tried import goes_up
 from switchleg.diagnosis.belief import WiringBelief
 from switchleg.diagnosis.fans import BEHIND, Fan, FanBelief

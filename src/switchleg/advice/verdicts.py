@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 from switchleg.advice import words
 from switchleg.advice.joints import only_plan, scan
-from switchleg.advice.judge import Outcome
 from switchleg.advice.model import Reason, SchemeVerdict
 from switchleg.advice.open_looks import barred_by, ranked
+from switchleg.advice.outcome import Outcome
 from switchleg.advice.proof import functions
 from switchleg.advice.steps import steps
 from switchleg.advice.survey import Hypothesis, Survey

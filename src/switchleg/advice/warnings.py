@@ -6,9 +6,9 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from switchleg.advice import numbers
-from switchleg.advice.judge import Outcome
 from switchleg.advice.knowledge import Caution
 from switchleg.advice.model import NextCheck, Recommendation
+from switchleg.advice.outcome import Outcome
 from switchleg.advice.splices import two_legs
 from switchleg.advice.survey import Survey
 from switchleg.advice.tried import goes_up

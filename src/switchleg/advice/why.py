@@ -6,11 +6,11 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from switchleg.advice import words
-from switchleg.advice.judge import Outcome
 from switchleg.advice.model import SchemeVerdict, Why
 from switchleg.advice.names import box_names
+from switchleg.advice.outcome import Outcome
 from switchleg.advice.survey import Hypothesis, Survey
-from switchleg.diagnosis.fans import excluding
+from switchleg.diagnosis.weighing import excluding
 from switchleg.tree.model import Value
 from switchleg.wiring.rules import findings
 from switchleg.wiring.site import GROUND

@@ -1,0 +1,43 @@
+"""What a plan that fits still waits for: leave that nobody gave, or a thing that nobody has told of yet."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+
+from switchleg.advice.knowledge import Way
+from switchleg.advice.tried import Tried
+from switchleg.tree.model import Value
+from switchleg.wiring.site import HOT
+
+READS = frozenset(
+    {
+        "pull_chain_light",
+        "run_spare",
+        "capped_end_at_ceiling",
+        "only_room_light",
+        "may_replace_fan",
+        "fan_installed",
+    }
+)
+
+
+def told_first(
+    way: Way, tried: Tried, facts: Mapping[str, Value], blind: Collection[str], *, wall_light_required: bool
+) -> tuple[str, ...]:
+    """A chain for a light that is always fed, the room's other light, leave for another fan. `blind`: not tellable."""
+    plan, hung = tried.plan, facts.get("fan_installed") is not False
+    if hung and way.light_from == HOT and plan.fan.light != "none" and "pull_chain_light" not in facts:
+        return ("pull_chain_light",)
+    dark = wall_light_required and plan.fan.light != "none" and "only_room_light" in blind
+    if dark and "only_room_light" not in facts and not tried.hand_on_light:
+        return ("only_room_light",)
+    stays = hung and facts.get("may_replace_fan") is not True
+    return ("may_replace_fan",) if way.receiver == "replace" and stays else ()
+
+
+def unseen(preparations: Collection[str], facts: Mapping[str, Value]) -> tuple[str, ...]:
+    """A spare conductor is used only when somebody has seen it: that it must be there is not enough."""
+    seen = facts.get("run_spare") is True or facts.get("capped_end_at_ceiling") == "capped"
+    if "use_spare_conductor" not in preparations or seen:
+        return ()
+    return ("capped_end_at_ceiling" if "run_spare" in facts else "run_spare",)
