@@ -40,7 +40,7 @@ def fresh(code: str, home: Path) -> subprocess.CompletedProcess[str]:
         "from switchleg.command.main import main; main(['list'])",
         "from switchleg.command.main import main; main(['--version'])",
         "import io, sys; from switchleg.command.main import main\n"
-        "sys.stdin = io.TextIOWrapper(io.BytesIO(b'motor_label = \"dc\"')); main(['advise', '-'])",
+        "sys.stdin = io.TextIOWrapper(io.BytesIO(b'region = \"us\"\\nwall_boxes = 0\\n')); main(['advise', '-'])",
     ],
 )
 def test_reasoning_loads_no_screens(code: str, tmp_path: Path) -> None:
