@@ -34,7 +34,7 @@ def test_every_house_and_many_plans_against_ngspice(tmp_path: Path, capsys: pyte
     """In every candidate house, in plans of every way and kind of fan, and in some hundred circuits with a wrong
     joint, ngspice finds in every state the same class for every load and every voltage within one per cent."""
     assert NGSPICE is not None
-    told = against_spice(spice_stock(2, 240), bench(), tmp_path, NGSPICE)
+    told = against_spice(spice_stock(1, 120), bench(), tmp_path, NGSPICE)
     with capsys.disabled():
         print(f"\nngspice: {told.circuits} circuits, {told.states} states, largest deviation {told.largest:.2%}")
     assert not told.wrong, told.wrong[:5]
@@ -66,7 +66,7 @@ def test_known_tables_against_ngspice(tmp_path: Path) -> None:
 
 def test_connectivity_against_networkx() -> None:
     """In the same circuits and states the solver's nodes are exactly the components that networkx finds."""
-    told = against_networkx(spice_stock(2, 240), bench())
+    told = against_networkx(spice_stock(1, 120), bench())
     assert not told.wrong, told.wrong[:5]
     assert told.states > 10_000
 
