@@ -245,7 +245,7 @@ class StationScreen(DrawnPage):
         if missing:
             first = self.checks[missing[0] - 1]
             self.set_focus(first)
-            self.say(f"Not yet: first confirm {numbered(missing)}.", error=True)
+            self.say(f"Not yet: confirm {numbered(missing)}.", error=True)
             return
         self._reply(lambda: self.unlock(self.confirmed), opens=door.opens)
 

@@ -37,7 +37,7 @@ async def test_the_gate_stays_shut_while_a_check_is_missing(tmp_path: Path, conf
         await press(pilot, *(str(number) for number, yes in enumerate(confirmed, 1) if yes), "o")
         missing = [number for number, yes in enumerate(confirmed, 1) if not yes]
         words = {1: "check {}", 2: "checks {} and {}", 3: "checks 1 to 3"}[len(missing)]
-        assert f"Not yet: first confirm {words.format(*missing)}." in words_of(app)
+        assert f"Not yet: confirm {words.format(*missing)}." in words_of(app)
         await tap(pilot, "o")
         assert "safety gate" in text_of(app)
         assert "wall_door" not in replies(app)
@@ -49,7 +49,7 @@ async def test_a_confirmed_check_can_be_taken_back(tmp_path: Path) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await at_the_gate(pilot)
         await press(pilot, "1", "2", "3", "2", "o")
-        assert "first confirm check 2." in words_of(app)
+        assert "Not yet: confirm check 2." in words_of(app)
         assert "wall_door" not in replies(app)
 
 

@@ -98,7 +98,7 @@ async def test_no_step_before_every_check_is_confirmed(tmp_path: Path) -> None:
         await to_the_gate(pilot, app)
         at = work(app).number
         await press(pilot, "1", "z", "o")
-        assert "Not yet: first confirm checks 1 to 4." in words_of(app)
+        assert "Not yet: confirm checks 1 to 4." in words_of(app)
         assert (work(app).phase, work(app).number) == ("gate", at)
         await press(pilot, "n")
         await card_shown(pilot)
