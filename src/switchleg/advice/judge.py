@@ -155,6 +155,17 @@ class Judge:
             found = outcome.rank, -roads.place, replace(outcome, plan=plan) if road.bought else outcome
         return found[2] if found else None
 
+    def hoped_for(self, house: Candidate, fan: Fan) -> tuple[str, ...]:
+        """Looks that something better than the best waits for: a wire that nobody has seen yet may allow it."""
+        best, found = self.best(house, fan), dict[str, None]()
+        for roads in self._by_promise(house, fan):
+            if best is not None and roads.most <= best.rank:
+                break
+            for outcome in (o for road in roads.ways for o in self._along(road, house)):
+                if (best is None or outcome.rank > best.rank) and not PERMISSIONS & set(outcome.waits_for):
+                    found |= dict.fromkeys(outcome.waits_for)
+        return tuple(found)
+
     def _by_promise(self, house: Candidate, fan: Fan) -> tuple[Roads, ...]:
         on = fan, house.fan_on, house.light_on, house.controls
         if on not in self.roads:

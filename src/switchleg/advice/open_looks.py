@@ -159,6 +159,7 @@ def next_checks(
         names += [c.fact for c in ranked(knowledge, survey, facts, survey.decided, barred=barred)]
         names += [f for f in survey.looks_waited_for() if f not in names and f not in facts and not barred(f)]
         if best := survey.agreed():
+            names += [f for f in survey.hoped_for() if f not in facts and not barred(f)]
             names += [c.fact for c in ranked(knowledge, survey, facts, lambda h: h.wiring, barred=barred)]
             if region and not joints_known(survey, best.scheme, region):
                 wirings = _wirings(survey)

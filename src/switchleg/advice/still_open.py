@@ -60,10 +60,16 @@ def needed(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[
     survey = look(knowledge, facts, untold)[2]
     if not survey.hypotheses or survey.nothing_fits():
         return Needed(ended=True)
-    if survey.agreed() is None or region_of(knowledge, facts) is None:
+    if survey.agreed() is None or region_of(knowledge, facts) is None or _hopes(knowledge, facts, untold, survey):
         telling = asked(knowledge, "where_it_tells") - facts.keys()
         return Needed(left_out=frozenset(fact for fact in telling if not _tells(survey, fact)))
     return _settled(knowledge, facts, survey)
+
+
+def _hopes(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str], survey: Survey) -> bool:
+    """Whether a look that nobody took yet could bring something better than what is agreed."""
+    barred = barred_by(knowledge, {ABLE_TO_TEST_LIVE: True, **facts})
+    return any(not barred(fact) for fact in survey.hoped_for() if fact not in facts and fact not in untold)
 
 
 @lru_cache(maxsize=8)

@@ -132,6 +132,11 @@ class Survey:
             found |= dict.fromkeys(best.waits_for if best else ())
         return tuple(found)
 
+    def hoped_for(self) -> tuple[str, ...]:
+        """Looks that could bring something better than what is best today in some case."""
+        likely = self.hypotheses[:LOOKED_THROUGH]
+        return tuple(dict.fromkeys(fact for h in likely for fact in self.judge.hoped_for(h.house, h.fan)))
+
     def nothing_fits(self) -> bool:
         return all(self.best(h) is None for h in self.hypotheses)
 

@@ -219,12 +219,17 @@ def _on_control(house: Candidate, end: ConductorEnd) -> bool:
 
 
 def _spare_seen(house: Candidate, box: str) -> set[Value]:
-    """At the wall a capped neutral cannot be told from a spare: both answers are possible then."""
-    runs = [c for c in house.site.at(box) if isinstance(c, Cable)]
-    if any(house.wired.conductors[key] is None for c in runs for key in house.wired.conductors if key[0] == c.id):
-        return {True}
+    """At the wall a capped neutral cannot be told from a spare: both answers are possible then.
+
+    Of two cables to other boxes either may be taken for the fan's.
+    """
+    found: set[Value] = set()
     capped = [e for e in house.wired.capped(box) if house.wired.conductors[(e.cable, e.colour)] == NEUTRAL]
-    return {True, False} if capped else {False}
+    for cable in house.site.at(box):
+        if isinstance(cable, Cable):
+            nets = [net for (of, _), net in house.wired.conductors.items() if of == cable.id]
+            found |= {True} if None in nets else {True, False} if any(e.cable == cable.id for e in capped) else {False}
+    return found
 
 
 def _wires_on_controls(house: Candidate, box: str) -> set[Value]:
