@@ -21,12 +21,13 @@ from switchleg.knowledge.load import load
 from switchleg.tree.model import CARD
 from switchleg.tree.walk import walk
 
+pytestmark = pytest.mark.xdist_group("people")
 SAMPLE = 40
 
 
 @cache
-def sample(slip: float, cant_tell: float) -> Tally:
-    return people(load(), 11, 0, SAMPLE, slip, cant_tell)
+def sample(slip: float, cant_tell: float, many: int = SAMPLE) -> Tally:
+    return people(load(), 11, 0, many, slip, cant_tell)
 
 
 def told(tally: Tally, kind: str) -> str:
@@ -53,7 +54,7 @@ def test_the_true_motor_is_never_lost() -> None:
 
 def test_slips_and_blind_looks_make_people_wait_rather_than_go_wrong() -> None:
     """With one look in twenty wrong and one in five untold, far more people are told to look again than go unsafe."""
-    tally = sample(0.05, 0.2)
+    tally = sample(0.05, 0.2, SAMPLE // 2)
     held = tally.count["abstained"] + tally.count["contradiction"]
     assert held > 5 * tally.count["unsafe"], told(tally, "unsafe")
 
