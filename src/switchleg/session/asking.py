@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from switchleg.tree.graph import Tree, reachable
 from switchleg.tree.model import CARD, Again, Door, Question, Reply, Value
-from switchleg.tree.walk import Sparing, Walk, walk, walk_ahead
+from switchleg.tree.walk import Sparing, Walk, Walker, ahead_of, walk
 
 if TYPE_CHECKING:
     from switchleg.advice.still_open import Needed
@@ -50,9 +50,10 @@ def way(
     everything = everything or not hasattr(knowledge, "schemes")
     memory = {} if memory is None else memory
     passing: set[str] = set()
+    walker = Walker(tree, replies)
     while True:
-        walked = walk(tree, replies, passing)
-        ahead = walk_ahead(tree, replies, passing)
+        walked = walker.go(passing)
+        ahead = ahead_of(walker, walked, passing)
         untold = frozenset(fact for fact in ahead.cant_tell if fact not in ahead.facts)
         found = None if everything else _needed(knowledge, ahead, untold, walked.at, memory)
         if found is not None and found.ended:
@@ -109,8 +110,9 @@ def _asks_behind(
     """Whether anything would be asked in the station that a door opens."""
     passing = set(passing)
     opened = {**replies, door.id: Reply(kind="open", at=_SOME_TIME, station=tree.station_of[door.id])}
+    walker = Walker(tree, opened)
     while True:
-        walked = walk(tree, opened, passing)
+        walked = walker.go(passing)
         node = tree.nodes.get(walked.at)
         if not isinstance(node, Question | Again) or tree.station_of[walked.at] != door.opens:
             return False

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Container, Mapping
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 
 from switchleg.errors import SwitchlegError
@@ -50,52 +50,80 @@ def walk(tree: Tree, replies: Mapping[str, Reply], passing: Container[str] = fro
     the way, once everything behind it is done. In an unsound tree the way ends at CARD where it would leave the
     tree or come round to a node again.
     """
-    steps: list[Step] = []
-    facts: dict[str, Value] = {}
-    cant_tell: dict[str, Station] = {}
-    later: list[str] = []
-    after: list[str] = []
-    passed: list[str] = []
-    declined = False
-    at = tree.first
-    seen: set[str] = set()
-    while at in tree.nodes and at not in seen:
-        seen.add(at)
-        node = tree.nodes[at]
+    return Walker(tree, replies).go(passing)
+
+
+class Walker:
+    """A walk that can be gone on with when one more node is passed over."""
+
+    def __init__(self, tree: Tree, replies: Mapping[str, Reply]) -> None:
+        self.tree, self.replies = tree, replies
+        self.at = tree.first
+        self.declined = False
+        self.seen: set[str] = set()
+        self.steps: list[Step] = []
+        self.facts: dict[str, Value] = {}
+        self.cant_tell: dict[str, Station] = {}
+        self.later: list[str] = []
+        self.after: list[str] = []
+        self.passed: list[str] = []
+
+    def twin(self) -> Walker:
+        """Another one that stands here."""
+        other = Walker(self.tree, self.replies)
+        other.at, other.declined = self.at, self.declined
+        other.seen, other.facts, other.cant_tell = set(self.seen), dict(self.facts), dict(self.cant_tell)
+        other.steps, other.passed = [*self.steps], [*self.passed]
+        other.later, other.after = [*self.later], [*self.after]
+        return other
+
+    def go(self, passing: Container[str]) -> Walk:
+        """As far as the replies go. What was in `passing` before is still in it."""
+        nodes = self.tree.nodes
+        while self.at in nodes and self.at not in self.seen:
+            node = nodes[self.at]
+            target = self._onward(node, passing)
+            if target is None:
+                return self._walk(self.at, self.after, self.passed)
+            self.seen.add(self.at)
+            self.at = target
+        waiting = [] if self.declined else [door for door in self.after if door not in passing]
+        passed = [*self.passed, *(door for door in self.after if door not in waiting)]
+        return self._walk(waiting[0] if waiting else CARD, waiting, passed)
+
+    def _onward(self, node: Node, passing: Container[str]) -> str | None:
+        """Where the way goes on behind a node, what was replied to it noted; None where it stops."""
         if isinstance(node, Fork):
-            at = way_of(node, facts)
-            continue
-        if isinstance(node, Again) and (node.fact in facts or node.fact not in tree.questions):
-            at = node.leads_to
-            continue
-        reply = replies.get(at)
-        target = _after(tree, node, reply, replies) if reply is not None else None
+            return way_of(node, self.facts)
+        if isinstance(node, Again) and (node.fact in self.facts or node.fact not in self.tree.questions):
+            return node.leads_to
+        at = self.at
+        reply = self.replies.get(at)
+        target = _after(self.tree, node, reply, self.replies) if reply is not None else None
         if reply is None or target is None:
-            if at not in passing and not declined:
-                return Walk(tuple(steps), at, facts, cant_tell, tuple(later), declined, tuple(passed), tuple(after))
-            passed.append(at)
-            at = _past(node)
-            continue
+            if at not in passing and not self.declined:
+                return None
+            self.passed.append(at)
+            return _past(node)
         if isinstance(node, Door) and reply.kind == "after":
-            after.append(at)
-            at = target
-            continue
-        steps.append(Step(at, reply))
+            self.after.append(at)
+            return target
+        self.steps.append(Step(at, reply))
         if isinstance(node, Door):
-            declined = declined or reply.kind == "decline"
+            self.declined = self.declined or reply.kind == "decline"
             if reply.kind == "later":
-                later.append(at)
+                self.later.append(at)
         elif reply.kind == "value" and reply.value is not None:
-            facts[node.fact] = reply.value
-            cant_tell.pop(node.fact, None)
+            self.facts[node.fact] = reply.value
+            self.cant_tell.pop(node.fact, None)
         else:
-            cant_tell[node.fact] = tree.station_of[at]
-            facts.pop(node.fact, None)
-        at = target
-    waiting = [] if declined else [door for door in after if door not in passing]
-    passed += [door for door in after if door not in waiting]
-    end = waiting[0] if waiting else CARD
-    return Walk(tuple(steps), end, facts, cant_tell, tuple(later), declined, tuple(passed), tuple(waiting))
+            self.cant_tell[node.fact] = self.tree.station_of[at]
+            self.facts.pop(node.fact, None)
+        return target
+
+    def _walk(self, at: str, after: Sequence[str], passed: Sequence[str]) -> Walk:
+        facts, untold = dict(self.facts), dict(self.cant_tell)
+        return Walk(tuple(self.steps), at, facts, untold, tuple(self.later), self.declined, tuple(passed), tuple(after))
 
 
 def _past(node: Question | Again | Door) -> str:
@@ -112,13 +140,20 @@ def walk_ahead(tree: Tree, replies: Mapping[str, Reply], passing: Container[str]
     A question without an answer counts as passed over here, as long as answers wait behind it: what was found
     at the wall is not forgotten because something is open on the floor. A door is never passed.
     """
-    ahead: set[str] = set()
+    walker = Walker(tree, replies)
+    return ahead_of(walker, walker.go(passing), passing)
+
+
+def ahead_of(walker: Walker, walked: Walk, passing: Container[str]) -> Walk:
+    """`walk_ahead` from where a walker stands; it stays there."""
+    tree, ahead = walker.tree, set[str]()
     given = _Either(passing, ahead)
-    walked = walk(tree, replies, given)
-    waiting = replies.keys() - {step.node_id for step in walked.steps}
+    waiting = walker.replies.keys() - {step.node_id for step in walked.steps}
+    if waiting:
+        walker = walker.twin()
     while waiting and isinstance(tree.nodes.get(walked.at), Question | Again):
         ahead.add(walked.at)
-        walked = walk(tree, replies, given)
+        walked = walker.go(given)
         waiting -= {step.node_id for step in walked.steps}
     return walked
 
