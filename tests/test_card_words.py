@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from fan_world import ONE_SWITCH
 
 from switchleg.advice.advise import advise
 from switchleg.advice.at_odds import suspects, why_at_odds
@@ -12,25 +13,13 @@ from switchleg.knowledge.load import load
 from switchleg.tree.model import Value
 
 LOOP: dict[str, Value] = {
-    "region": "us",
-    "fan_installed": True,
+    **ONE_SWITCH,
     "light_kit": "led_built_in",
     "handheld_remote": True,
-    "want_wall_control": "must",
-    "may_open_canopy": True,
-    "may_pull_cable": False,
-    "may_replace_fan": False,
-    "wall_boxes": 1,
-    "wall_controls": 1,
-    "wall_gangs": 1,
-    "control_1_does": "both",
-    "control_1_kind": "on_off",
-    "acts_on_other_loads": False,
-    "only_room_light": False,
-    "breaker": "15 A",
     "remote_kind": "radio",
     "motor_label": "dc",
     "resumes_after_power_cut": False,
+    "breaker": "15 A",
     "wire_size": "14 AWG",
     "wall_cables": 1,
     "run_conductors": 2,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 import pytest
+from fan_world import FROM_THE_FLOOR
 
 from switchleg.advice.advise import advise
 from switchleg.advice.card import build_card
@@ -12,27 +13,6 @@ from switchleg.advice.model import Advice, Case
 from switchleg.advice.trouble import trouble_of
 from switchleg.knowledge.load import load
 from switchleg.tree.model import Value
-
-LOOP: dict[str, Value] = {
-    "region": "us",
-    "fan_installed": True,
-    "light_kit": "lamps",
-    "handheld_remote": False,
-    "wall_boxes": 1,
-    "wall_controls": 1,
-    "wall_gangs": 1,
-    "control_1_does": "both",
-    "control_1_kind": "on_off",
-    "acts_on_other_loads": False,
-    "may_open_canopy": True,
-    "may_pull_cable": False,
-    "may_replace_fan": False,
-    "want_wall_control": "must",
-    "want_speed_from_app": "nice",
-    "want_light_apart": "nice",
-    "only_room_light": False,
-}
-"""What is known from the floor; the wall and the canopy are shut."""
 
 SEEN: dict[str, Value] = {
     "pull_chain_fan": True,
@@ -64,12 +44,12 @@ def told(case: Case, facts: Mapping[str, Value], untold: tuple[str, ...]) -> Adv
 
 
 OPEN: dict[str, tuple[dict[str, Value], tuple[str, ...]]] = {
-    "from the floor": (LOOP, ()),
-    "a danger that nobody could tell": ({**LOOP, **SEEN}, ("wire_metal",)),
-    "what a control does": ({**LOOP, **SEEN}, ("control_1_does", "run_on_controls")),
-    "a receiver seen, no more": ({**LOOP, "handheld_remote": True, "receiver": True}, ()),
+    "from the floor": (FROM_THE_FLOOR, ()),
+    "a danger that nobody could tell": ({**FROM_THE_FLOOR, **SEEN}, ("wire_metal",)),
+    "what a control does": ({**FROM_THE_FLOOR, **SEEN}, ("control_1_does", "run_on_controls")),
+    "a receiver seen, no more": ({**FROM_THE_FLOOR, "handheld_remote": True, "receiver": True}, ()),
     "whether another fan may come": (
-        {**LOOP, "motor_label": "dc", "want_speed_from_app": "must"},
+        {**FROM_THE_FLOOR, "motor_label": "dc", "want_speed_from_app": "must"},
         ("may_replace_fan",),
     ),
 }
@@ -109,7 +89,7 @@ def test_each_case_is_what_the_program_says_when_it_is_told(name: str) -> None:
 )
 def test_looks_of_others_are_named_with_whose_they_are(bar: dict[str, Value], station: str, word: str) -> None:
     """Who may not lift the canopy, or does not test with the power on, reads which look decides and who takes it."""
-    facts = {**LOOP, **SEEN, "may_open_canopy": True, **bar}
+    facts = {**FROM_THE_FLOOR, **SEEN, "may_open_canopy": True, **bar}
     unseen = ("receiver", "pull_chain_fan", "neutral_bundle", "white_on_control", "wall_cables", "run_on_controls")
     facts = {fact: value for fact, value in facts.items() if fact not in unseen}
     advice = advise(load(), facts)
@@ -127,10 +107,10 @@ def test_looks_of_others_are_named_with_whose_they_are(bar: dict[str, Value], st
 def test_no_control_is_asked_about_that_is_not_there() -> None:
     """With one control counted, or none, nobody is sent to try a second one."""
     for unknown in ("control_1_does", "wall_controls", "wall_boxes"):
-        facts = {fact: value for fact, value in LOOP.items() if fact != unknown}
+        facts = {fact: value for fact, value in FROM_THE_FLOOR.items() if fact != unknown}
         checks = {check.fact for check in advise(load(), facts).next_checks}
         assert not checks & {"control_2_does", "switches_work_together"}
-    sends = {**LOOP, "control_1_kind": "remote", "handheld_remote": True}
+    sends = {**FROM_THE_FLOOR, "control_1_kind": "remote", "handheld_remote": True}
     del sends["control_1_does"]
     assert "control_1_does" not in {check.fact for check in advise(load(), sends).next_checks}
 

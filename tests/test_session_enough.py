@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Mapping
-from datetime import UTC, datetime
 
 import pytest
+from command_paths import NOON, session
+from fan_world import CHOICES, SOUND, go
 from simulation.people import answer, draw_case
 
 from switchleg.advice.advise import advise
@@ -14,74 +14,9 @@ from switchleg.advice.decide import look
 from switchleg.advice.door_order import first_station
 from switchleg.advice.open_looks import shares
 from switchleg.knowledge.load import load
-from switchleg.record.model import Record
 from switchleg.session.session import Session
 from switchleg.session.views import CardView, DoorView, QuestionView
-from switchleg.tree.model import Reply, Value
-
-NOON = datetime(2024, 5, 4, 12, 0, tzinfo=UTC)
-CHOICES: dict[str, Value] = {
-    "region": "us",
-    "fan_installed": True,
-    "light_kit": "lamps",
-    "handheld_remote": False,
-    "want_wall_control": "must",
-    "want_speed_from_app": "nice",
-    "want_light_apart": "nice",
-    "want_light_dimming": "no",
-    "may_open_canopy": True,
-    "may_pull_cable": False,
-    "may_replace_fan": False,
-    "wall_boxes": 1,
-    "wall_controls": 1,
-    "wall_gangs": 1,
-    "control_1_does": "both",
-    "control_1_kind": "on_off",
-    "acts_on_other_loads": False,
-    "want_keep_wall_look": "no",
-    "only_room_light": False,
-    "breaker": "15 A",
-    "place_rating_needed": "dry",
-    "motor_label": "unmarked",
-    "pull_chain_light": False,
-}
-SOUND: dict[str, Value] = {
-    "damage_seen": False,
-    "wire_metal": "copper",
-    "wire_age": "plastic",
-    "circuits_in_box": 1,
-    "wire_size": "14 AWG",
-    "wall_ground": True,
-    "wall_box_volume": "22.5 in3",
-    "ceiling_damage_seen": False,
-    "receiver": False,
-    "capacitor_in": "fan",
-    "ceiling_cables": 1,
-    "ceiling_ground": True,
-    "fan_box_marked": True,
-}
-
-
-def session() -> Session:
-    record = Record(id="x", name="x", created=NOON, changed=NOON)
-    return Session(load(), record, lambda _: None, lambda: NOON)
-
-
-def go(one: Session, knows: Mapping[str, Value], *, until: str = "") -> list[str]:
-    """Answer up to the card, or to the gate `until`; every other gate is opened. The facts that were asked."""
-    asked: list[str] = []
-    while not isinstance(view := one.view, CardView):
-        if isinstance(view, DoorView):
-            if view.opens == until:
-                break
-            one.open_door([True] * len(view.checks))
-            continue
-        asked.append(view.fact)
-        if view.fact in knows:
-            one.answer(knows[view.fact])
-        else:
-            one.cant_tell()
-    return asked
+from switchleg.tree.model import Reply
 
 
 def left_out(one: Session) -> list[str]:
@@ -258,60 +193,6 @@ def test_what_waits_is_ordered_by_what_it_brings() -> None:
     assert one.waiting[0].opens == behind_gates[0]
     ask = load().tree.questions[one.advice().next_checks[0].fact].ask
     assert ask in Session(load(), one.record, None, lambda: NOON).next_look()
-
-
-def test_one_look_decides() -> None:
-    """At a gate, coming back names a look exactly when each answer to it leads to one recommendation."""
-    one = session()
-    seen = {**CHOICES, **SOUND, "want_speed_from_app": "must", "want_light_apart": "must", "pull_chain_fan": True}
-    go(one, {**seen, "pull_chain_light": True, "wall_cables": 2, "run_conductors": 2}, until="canopy")
-    cases = one.advice().cases
-    assert cases
-    assert bool(one.next_look()) == all(case.settles for case in cases)
-
-
-def test_coming_back_to_a_contradiction() -> None:
-    """Whoever comes back to answers that cannot all be true reads which to check first, as the card says; said twice,
-    it is another's turn; the true one mends the walk, and what was found elsewhere stays."""
-    one = session()
-    loop = {"wall_cables": 1, "run_conductors": 2, "neutral_bundle": True, "white_on_control": True}
-    go(one, {**CHOICES, **SOUND, **loop, "pull_chain_fan": True})
-    assert one.advice().contradictions == (("neutral_bundle", "wall_cables"),)
-    back = Session(load(), one.record, lambda _: None, lambda: NOON)
-    first = back.advice().next_checks[0].fact
-    ask = load().tree.questions[first].ask
-    assert back.next_look().endswith(f"Best checked again first: {ask}")
-    told = next(section.lines for section in back.card().sections if section.id == "stops")
-    assert told[0].text.startswith(f'Best checked again first: "{ask}"')
-    back.go_to(first)
-    back.answer(loop[first])
-    assert back.advice().next_checks[0].fact != first
-    back.go_to(first)
-    back.answer({**loop, "wall_cables": 2, "neutral_bundle": False}[first])
-    assert not back.advice().contradictions
-    other = "neutral_bundle" if first == "wall_cables" else "wall_cables"
-    assert back.facts[other] == loop[other]
-
-
-def test_coming_back_to_somebody_elses_look() -> None:
-    """Where only a look into a canopy that stays shut decides, coming back and the card name it and whose it is."""
-    one = session()
-    shut = {"may_open_canopy": False, "able_to_test_live": False, "handheld_remote": True, "remote_kind": "radio"}
-    shut |= {"resumes_after_power_cut": True}
-    wall = {
-        "wall_cables": 2,
-        "run_conductors": 3,
-        "neutral_bundle": True,
-        "white_on_control": False,
-        "run_spare": False,
-    }
-    go(one, {**CHOICES, **SOUND, **shut, **wall, "run_on_controls": 2, "pull_chain_fan": True, "motor_label": "ac"})
-    checks = one.advice().next_checks
-    assert one.advice().status == "needs_checks"
-    assert {check.by for check in checks} == {"other"}
-    assert "somebody else" in one.next_look()
-    lines = [line.text for section in one.card().sections if section.id == "next" for line in section.lines]
-    assert all("licensed electrician" in line for line in lines)
 
 
 def test_the_gate_says_when_what_to_do_is_settled() -> None:
