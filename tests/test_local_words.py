@@ -31,6 +31,31 @@ def test_one_sentence_in_each_regions_words(region: str, said: str) -> None:
     assert say(say(said)) == said
 
 
+@pytest.mark.parametrize(
+    ("region", "fact", "sizes"),
+    [
+        ("us", "wire_size", ["14 AWG", "12 AWG", "10 AWG"]),
+        ("uk", "wire_size", ["1 mm2", "1.5 mm2", "2.5 mm2"]),
+        ("us", "breaker", ["15 A", "20 A"]),
+        ("uk", "breaker", ["6 A", "10 A"]),
+        ("us", "ceiling_height", ["8 ft", "9 ft"]),
+        ("eu", "room_area", ["10 m2", "16 m2"]),
+        ("us", "bath_across", ["0 ft"]),
+        ("uk", "bath_across", ["0 ft"]),
+        ("us", "wall_box_depth", ["25 mm", "35 mm", "47 mm"]),
+    ],
+)
+def test_quick_answers_are_the_regions_own(region: str, fact: str, sizes: list[str]) -> None:
+    """A house is offered the sizes that are usual there, each with a key of its own; the rest are typed. Sizes that
+    no region calls its own are offered everywhere."""
+    tree, record = load().tree, session().record
+    view = in_words(question_view(tree, walk(tree, {}), record, {}, fact, ""), load(), region)
+    assert isinstance(view, QuestionView)
+    assert [choice.value for choice in view.choices if not choice.typed] == sizes
+    assert [choice.typed for choice in view.choices].count(True) == 1
+    assert len({choice.key for choice in view.choices}) == len(view.choices)
+
+
 @pytest.mark.parametrize(("region", "word"), [("uk", "an earth wire"), ("us", "a ground wire")])
 def test_questions_are_asked_in_the_regions_words(region: str, word: str) -> None:
     """Once the region is told, every further question says earth where people say earth."""

@@ -1,4 +1,4 @@
-"""What is shown, in the words of the house's region: earth for ground, and the like. Pure."""
+"""What is shown, in the words and units of the house's region: earth for ground, and the like. Pure."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from switchleg.advice.local_words import Say, in_words_of
+from switchleg.session.local_sizes import offered
 from switchleg.session.views import DoorView, QuestionView, View
 
 if TYPE_CHECKING:
@@ -16,7 +17,10 @@ if TYPE_CHECKING:
 def in_words(view: View, knowledge: Knowledge, region: Value | None) -> View:
     """The view as people say it there; as it stands while the region is not known."""
     regions = getattr(knowledge, "regions", {}) if region is not None else {}
-    say = in_words_of(regions.get(str(region)))
+    here = regions.get(str(region))
+    say = in_words_of(here)
+    if here is not None and isinstance(view, QuestionView) and view.kind == "measure":
+        view = replace(view, choices=offered(view.choices, here))
     if say is str:
         return view
     if isinstance(view, QuestionView):
