@@ -9,6 +9,7 @@ from switchleg.advice.advise import advise
 from switchleg.advice.at_odds import suspects, why_at_odds
 from switchleg.advice.card import build_card
 from switchleg.advice.card_verdict import known
+from switchleg.advice.words import NUMBER
 from switchleg.knowledge.load import load
 from switchleg.tree.model import Value
 
@@ -62,7 +63,7 @@ def test_the_answer_to_check_first_is_said_once_with_what_it_does_not_go_with(sl
     assert len(told) <= 5 * len(suspects(advice))
     shown = sum("go with this answer: " in text or "go with these together: " in text for text in told)
     counted = [text.split()[1] for text in told if text.startswith("And ")]
-    assert shown + sum({"one": 1, "two": 2}.get(n) or int(n) for n in counted) == len(advice.contradictions)
+    assert shown + sum(NUMBER.index(n) if n in NUMBER else int(n) for n in counted) == len(advice.contradictions)
     why = why_at_odds(advice)
     assert why is not None
     every = {stop.text for stop in advice.stops if set(stop.facts) in map(set, advice.contradictions)}
@@ -107,3 +108,46 @@ def test_what_holds_in_some_open_cases_only_is_not_told_as_a_fact() -> None:
     open_ones = [text for text in told if ": Open." in text and "no wall box that acts" in text]
     assert open_ones
     assert all(text.index("What may stand against it:") < text.index("no wall box") for text in open_ones)
+
+
+def test_what_no_look_tells_is_sent_to_who_can_say() -> None:
+    """With every look taken and the motor still open the card sends to the fan's maker, not to somebody who traces
+    wires, and says which question takes what they say."""
+    told: dict[str, Value] = {
+        "region": "us",
+        "fan_installed": True,
+        "light_kit": "none",
+        "handheld_remote": False,
+        "wall_boxes": 1,
+        "wall_controls": 1,
+        "control_1_does": "fan",
+        "control_1_kind": "on_off",
+        "acts_on_other_loads": False,
+        "want_wall_control": "must",
+        "want_speed_from_app": "nice",
+        "place_rating_needed": "dry",
+        "may_open_canopy": True,
+        "may_pull_cable": False,
+        "may_replace_fan": False,
+        "able_to_test_live": True,
+        "pull_chain_fan": False,
+        "motor_label": "unmarked",
+        "resumes_after_power_cut": True,
+        "receiver": False,
+        "wall_cables": 2,
+        "run_conductors": 3,
+        "run_on_controls": 1,
+        "neutral_bundle": True,
+        "run_spare": True,
+        "white_on_control": False,
+        "neutral_reading": True,
+        "hot_at_wall_always": True,
+        "ceiling_cables": 1,
+        "capped_end_at_ceiling": "capped",
+        "hot_at_ceiling_switch_off": False,
+        "capacitor_in": "not_seen",
+    }
+    (line,) = (line for line in lines("cautions", told) if "No look" in line)
+    assert "maker or seller can say which motor" in line
+    assert load().tree.questions["motor_label"].ask in line
+    assert "tracing" not in line

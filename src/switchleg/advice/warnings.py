@@ -84,6 +84,8 @@ def for_others(knowledge: Knowledge, checks: Sequence[NextCheck], survey: Survey
     unknown = ["which motor it has and whether electronics sit inside"] * inside
     unknown += ["how its light is fed"] * (len({fan.light for fan in fans}) > 1)
     told = f" The fan's maker or seller can say {listed(unknown)}, by the name of the model." if unknown else ""
+    if inside and "motor_label" in knowledge.tree.questions:
+        told += f' What they say goes where it was asked: "{knowledge.tree.questions["motor_label"].ask}"'
     wired = len({h.wiring for h in survey.hypotheses}) > 1 or not unknown
     told += " A licensed electrician can say how it is wired, by tracing the wires." if wired else ""
     return (f"No look that is asked for here decides what is left.{told}",)
