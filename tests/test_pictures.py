@@ -29,7 +29,7 @@ RECOGNISED = {
     "receiver_label", "receiver_motor_plug", "receiver_motor_leads", "motor_leads_alike",
     "receiver_light_lead", "capacitor_in", "ceiling_cables", "capped_end_at_ceiling", "ceiling_ground",
     "fan_box_marked", "fan_box_rating", "canopy_space", "hot_at_ceiling_switch_off", "lamp_kind", "wall_box_depth",
-    "ceiling_box_volume",
+    "ceiling_box_volume", "ceiling_wire",
 }  # fmt: skip
 """Facts that are settled by recognising a thing."""
 

@@ -58,6 +58,7 @@ SET_UP: dict[str, Value] = {
 SOUND: dict[str, Value] = {
     "damage_seen": False,
     "ceiling_damage_seen": False,
+    "ceiling_wire": "sound",
     "wire_metal": "copper",
     "wire_age": "plastic",
     "circuits_in_box": 1,

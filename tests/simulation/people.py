@@ -242,7 +242,7 @@ def _place(rng: random.Random) -> Facts:
     size = _some(rng, ("14 AWG", 65), ("12 AWG", 35))
     breaker = "20 A" if size == "12 AWG" or rng.random() < 0.02 else "15 A"
     age = _some(rng, ("plastic", 94), ("cloth", 5), ("knob_and_tube", 1))
-    return {
+    facts: Facts = {
         "only_room_light": rng.random() < 0.4,
         "breaker": breaker,
         "wire_size": size,
@@ -264,6 +264,8 @@ def _place(rng: random.Random) -> Facts:
         "fan_box_rating": _some(rng, ("35 lb", 30), ("50 lb", 40), ("70 lb", 30)),
         "canopy_space": "60 in3",
     }
+    old = age == "knob_and_tube" or facts["insulation_brittle"]
+    return facts | {"ceiling_wire": "aluminum" if facts["wire_metal"] == "aluminum" else "old" if old else "sound"}
 
 
 # ---- how somebody answers ----
