@@ -1,4 +1,4 @@
-"""The app: one record at a time, the way between the screens, and a clean end whatever happens."""
+"""The app: its keys, its looks, how it begins, and a clean end whatever happens."""
 
 from __future__ import annotations
 
@@ -6,33 +6,29 @@ import asyncio
 import signal
 import sys
 from collections.abc import Iterable
-from datetime import datetime
 from typing import TYPE_CHECKING, Any, ClassVar, Literal
 
-from textual.app import App, SystemCommand
+from textual.app import SystemCommand
 from textual.binding import Binding, BindingType
 from textual.dom import DOMNode
 from textual.screen import Screen
-from textual.worker import Worker, WorkerState
 
 from switchleg.errors import COULD_NOT, SwitchlegError
 
 from .looks import DARK, LIGHT
 from .page import Page
+from .places import Places
 from .signs import PlainSigns, only_ascii, wanted
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
-    from switchleg.record.opened import Opened
     from switchleg.record.store import Store
-    from switchleg.session.papers import Kind
-    from switchleg.session.session import Session
 
 Start = Literal["records", "new", "resume"]
 
 
-class SwitchlegApp(App[int]):
-    """Holds the open record and shows the screen that its session asks for."""
+class SwitchlegApp(Places):
+    """The frame round the screens."""
 
     # The first screen's style is not read by itself, because it is there before any other is pushed.
     CSS_PATH = ["app.tcss", "records.tcss"]  # noqa: RUF012 - the frame declares it
@@ -73,17 +69,10 @@ class SwitchlegApp(App[int]):
         home: str = "",
         knowledge: Knowledge | None = None,
     ) -> None:
-        super().__init__()
-        self.store = store
+        super().__init__(store, knowledge)
         self.start = start
         self.first_name = name
         self.first_home = home
-        self.session: Session | None = None
-        self.opened: Opened | None = None
-        self.introduced: set[str] = set()
-        self.weighing = ""
-        """The question that was picked from the review: another answer is weighed before it is taken."""
-        self._knowledge = knowledge
         self.animation_level = "none"
         self.register_theme(DARK)
         self.register_theme(LIGHT)
@@ -124,175 +113,6 @@ class SwitchlegApp(App[int]):
                     loop.add_signal_handler(number, self.exit, 128 + number)
                 except (NotImplementedError, RuntimeError):
                     return
-
-    def knowledge(self) -> Knowledge:
-        if self._knowledge is None:
-            from switchleg.knowledge.load import load
-
-            self._knowledge = load()
-        return self._knowledge
-
-    def open_record(self, name: str, *, write: bool = True) -> None:
-        """Open a record by id or name and stand where it stopped; SwitchlegError when it cannot be opened."""
-        knowledge = self.knowledge()
-        self._take(knowledge, self.store.open(name, write=write))
-
-    def create_record(self, name: str, home: str) -> None:
-        """Begin a new record and open it."""
-        knowledge = self.knowledge()
-        record = self.store.create(name, home)
-        self._take(knowledge, self.store.open(record.id, write=True))
-
-    def _take(self, knowledge: Knowledge, opened: Opened) -> None:
-        from switchleg.session.session import Session
-
-        self.close_record()
-        save = None if opened.read_only else self.store.save
-        self.opened = opened
-        self.introduced = set()
-        record = opened.record
-        self.session = Session(
-            knowledge,
-            record,
-            save,
-            lambda: datetime.now().astimezone(),
-            others=lambda: self.store.others(record),
-        )
-
-    def close_record(self) -> None:
-        """Let go of the record, so that another program may write to it."""
-        opened, self.opened, self.session = self.opened, None, None
-        if opened is not None:
-            opened.close()
-
-    def demo_remark(self) -> str:
-        """What stands under the top line while the records are thrown away at the end."""
-        return "Demo: nothing here is kept." if getattr(self.store, "throw_away", False) else ""
-
-    def standing_remark(self) -> str:
-        """What stands under the top line of an open record: read-only and why, not saved, a demo."""
-        if self.opened is not None and self.opened.read_only:
-            return f"Read only: {self.opened.reason}"
-        if self.session is not None and self.session.save_error is not None:
-            return "! Not saved yet: see the line below."
-        return self.demo_remark()
-
-    def show_place(self) -> None:
-        """Show the screen for where the session stands, in place of everything above the list."""
-        if self.session is None:
-            return
-        kind = self._screen_for()
-        self.weighing = self.weighing if getattr(self.session.view, "node", "") == self.weighing else ""
-        while len(self.screen_stack) > 2:
-            self.pop_screen()
-        if len(self.screen_stack) == 1:
-            self.push_screen(kind())
-        elif isinstance(self.screen, kind):
-            if self.screen.is_mounted:
-                self.screen.paint()
-        else:
-            self.switch_screen(kind())
-
-    def tell_next_look(self) -> None:
-        """Say to somebody who comes back which look brings the decision closest, once that is worked out."""
-        session = self.session
-        if session is not None:
-            self.run_worker(session.next_look, name="next look", group="look", thread=True, exit_on_error=False)
-
-    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
-        from .card import CardScreen
-
-        page = self.screen
-        if event.worker.name != "next look" or event.state is not WorkerState.SUCCESS or self.session is None:
-            return
-        if event.worker.result and isinstance(page, Page) and not isinstance(page, CardScreen):
-            page.say(event.worker.result)
-
-    def _screen_for(self) -> type[Page[None]]:
-        from switchleg.session.views import CardView, QuestionView
-
-        assert self.session is not None
-        view = self.session.view
-        if isinstance(view, CardView):
-            from .card import CardScreen
-
-            return CardScreen
-        if isinstance(view, QuestionView) and not (view.first_of_station and view.station not in self.introduced):
-            from .question import QuestionScreen
-
-            return QuestionScreen
-        from .station import StationScreen
-
-        return StationScreen
-
-    def show_offers(self) -> bool:
-        """Show what other fans of this home answered, when there is any to offer."""
-        offers = self.session.offers() if self.session is not None else ()
-        if offers:
-            from .offers import OffersScreen
-
-            self.push_screen(OffersScreen(offers))
-        return bool(offers)
-
-    def show_work(self) -> None:
-        """Show the work where it was left, above the card: its safety checks, its step, its proof."""
-        from .ladder import LadderScreen
-        from .work_gate import WorkGateScreen
-
-        work = self.session.work if self.session is not None else None
-        if work is None:
-            return
-        kind = WorkGateScreen if work.phase == "gate" else LadderScreen
-        if isinstance(self.screen, kind):
-            self.screen.paint()
-        elif isinstance(self.screen, LadderScreen | WorkGateScreen):
-            self.switch_screen(kind())
-        else:
-            self.push_screen(kind())
-
-    def leave_work(self) -> None:
-        """From the work back to the card under it, also where that card was looked at from a question."""
-        from .card import CardScreen
-
-        under = self.screen_stack[-2] if len(self.screen_stack) > 3 else None
-        if isinstance(under, CardScreen):
-            self.pop_screen()
-            under.paint()
-        else:
-            self.show_place()
-
-    def show_export(self) -> None:
-        """Ask where to write the open fan's paper; it is made from a copy that saves nowhere."""
-        from .export import ExportScreen
-
-        if self.session is None:
-            return
-        knowledge, record = self.session.knowledge, self.session.record
-
-        def paper(kind: Kind) -> str:
-            from switchleg.record.store import local_now
-            from switchleg.session.papers import fan_paper
-            from switchleg.session.session import Session
-
-            return fan_paper(Session(knowledge, record, None, local_now), kind)
-
-        self.push_screen(ExportScreen(record.name, paper))
-
-    def show_list(self) -> None:
-        """Back to the list of records; the open one is let go."""
-        self.close_record()
-        while len(self.screen_stack) > 1:
-            self.pop_screen()
-
-    def close(self, screen: Screen[Any]) -> None:
-        """Leave a screen for the one below; a second key that asks for it finds it gone."""
-        if self.screen is screen and len(self.screen_stack) > 1:
-            self.pop_screen()
-
-    def ask_for_new(self, home: str = "") -> None:
-        from .new import NewScreen
-
-        self.push_screen(NewScreen(home))
 
     def action_help(self) -> None:
         from .dialogs import TextDialog

@@ -17,8 +17,8 @@ from switchleg.session.views import CardView, DoorView, QuestionView
 
 from .answers import FLAT
 from .checks import Checks, numbered
+from .checks_page import ChecksPage
 from .dialogs import LineDialog
-from .drawn import DrawnPage
 from .page import Body
 from .widgets import Pick
 
@@ -26,7 +26,7 @@ OTHER = {"wall": "The wall plate", "canopy": "The canopy", "floor": "The room"}
 READING = {"down", "space", "enter", "pagedown"}
 
 
-class StationScreen(DrawnPage):
+class StationScreen(ChecksPage):
     """Introduces a station. At a gate each check is confirmed by itself, and it opens only when all are."""
 
     CSS_PATH = "station.tcss"
@@ -96,14 +96,6 @@ class StationScreen(DrawnPage):
         return self.door
 
     @property
-    def checks(self) -> list[Pick]:
-        return self.query_one(Checks).picks
-
-    @property
-    def confirmed(self) -> list[bool]:
-        return self.query_one(Checks).confirmed
-
-    @property
     def shown(self) -> QuestionView | DoorView | None:
         """What the way leads into; None for the moment in which the screen is being replaced."""
         view = self.session.view
@@ -129,7 +121,7 @@ class StationScreen(DrawnPage):
         for id in ("later", "first", "decline"):
             self.query_one(f"#{id}").display = self.can(id)
         self._show_hint()
-        self._show_state()
+        self.show_state()
         self.set_focus(None)
         self.query_one("#body", Body).scroll_home(animate=False)
         self.keys.refresh_keys()
@@ -151,20 +143,7 @@ class StationScreen(DrawnPage):
             self.put("hint", self.session.door_hint().text)
             self.call_after_refresh(self.show_more_cue)
 
-    def show_more_cue(self) -> None:
-        super().show_more_cue()
-        if self.alive and self.focused is None:
-            self.call_after_refresh(self._mark_first)
-
-    def _mark_first(self) -> None:
-        """Mark the first line to act on as soon as it can be read."""
-        if self.alive and self.focused is None:
-            lines = self.checks or [self.query_one("#open", Pick)]
-            readable = next((line for line in lines if self.in_sight(line)), None)
-            if readable is not None:
-                self.set_focus(readable, scroll_visible=False)
-
-    def _show_state(self) -> None:
+    def show_state(self) -> None:
         """Bring the marks and the way in up to date with what is confirmed."""
         missing = self.confirmed.count(False)
         way = self.query_one("#open", Pick)
@@ -183,7 +162,7 @@ class StationScreen(DrawnPage):
         if self.focused is None and event.key in READING:
             event.stop()
             event.prevent_default()
-            self._mark_first()
+            self.mark_first()
             if self.focused is not None:
                 return
             body = self.query_one("#body", Body)
@@ -211,27 +190,6 @@ class StationScreen(DrawnPage):
             self.action_first()
         else:
             self.action_decline()
-
-    def in_sight(self, pick: Pick) -> bool:
-        body = self.query_one("#body", Body)
-        return body.region.contains_region(pick.region)
-
-    def confirm(self, pick: Pick) -> None:
-        """Confirm one check, or take it back; one that cannot be read is only brought into sight."""
-        self.say("")
-        self.set_focus(pick)
-        if not self.in_sight(pick):
-            pick.scroll_visible(animate=False)
-            self.say(f"Check {pick.key} is in sight now: read it, then press again.")
-            return
-        checks = self.query_one(Checks)
-        checks.turn(pick)
-        self._show_state()
-        following = checks.missing_after(pick) or self.query_one("#open", Pick)
-        if checks.is_confirmed(pick):
-            self.set_focus(following)
-            following.scroll_visible(animate=False)
-        self.call_after_refresh(self.show_more_cue)
 
     def action_open(self) -> None:
         door = self.door

@@ -9,21 +9,18 @@ change or `save_again` writes everything.
 
 from __future__ import annotations
 
-from collections.abc import Sequence, Set
 from typing import Literal
 
 from switchleg.errors import SwitchlegError
 from switchleg.record.ids import typed_text
-from switchleg.record.model import Event, GateEntry, Record
-from switchleg.session import doors, fitting, present
-from switchleg.session.doors import DoorHint
+from switchleg.record.model import Event
+from switchleg.session import fitting, present
+from switchleg.session.gates import Gates
 from switchleg.session.in_words import in_words
-from switchleg.session.ladder import Ladder
 from switchleg.session.views import (
     CardView,
     Change,
     DoorView,
-    LookNow,
     OpenLine,
     Progress,
     QuestionView,
@@ -31,12 +28,12 @@ from switchleg.session.views import (
     SettledLine,
     View,
 )
-from switchleg.tree.model import Again, Door, Fork, Question, Reply, Station, Value
+from switchleg.tree.model import Again, Door, Fork, Question, Reply, Value
 from switchleg.tree.values import check_value, parse_typed
 from switchleg.tree.walk import remaining
 
 
-class Session(Ladder):
+class Session(Gates):
     """The questionnaire on one record."""
 
     # What there is to show
@@ -83,15 +80,6 @@ class Session(Ladder):
         """Every step of the way so far, gates included; pass a row's `node` to `go_to`."""
         return tuple(present.review_row(self._tree, self.record, step) for step in self._walk.steps)
 
-    @property
-    def waiting(self) -> tuple[DoorView, ...]:
-        """Gates on the way that were answered "not now", the one first that brings most for its trouble."""
-        put_off = [door for door in map(self._tree.nodes.get, self._walk.later) if isinstance(door, Door)]
-        if len(put_off) > 1 and self._way.needed is not None and not self._way.needed.ended:
-            order = self._worth(frozenset(door.opens for door in put_off))
-            put_off.sort(key=lambda door: order.index(door.opens))
-        return tuple(present.door_view(self._tree, self.record, {}, door) for door in put_off)
-
     # Answers
 
     def answer(self, value: Value) -> None:
@@ -113,53 +101,6 @@ class Session(Ladder):
         """Say "can't tell from here" to the question in view."""
         node, _ = self._question()
         self._say(node, "cant_tell")
-
-    def open_door(self, confirmed: Sequence[bool]) -> None:
-        """Open the gate in view: one confirmation for each of its checks, all True; else it stays shut."""
-        door = self._door()
-        if len(confirmed) != len(door.checks) or not all(done is True for done in confirmed):
-            raise SwitchlegError(
-                "it stays shut: not every check is confirmed",
-                expected=f"all {len(door.checks)} of them",
-                mend="do the check that is missing, or choose not now",
-            )
-        self._at_work.add(door.opens)
-        self._pass(door, "open")
-
-    def later(self) -> None:
-        """Answer the gate in view with "not now"."""
-        self._pass(self._door(), "later")
-
-    def decline(self) -> None:
-        """Answer the gate in view with "I'd rather not"."""
-        self._pass(self._door(), "decline")
-
-    def other_first(self) -> None:
-        """Take the other station first (`DoorView.other`); the walk comes back here if this one is still needed.
-
-        Raises SwitchlegError when there is no other.
-        """
-        door = self._door()
-        other = self._other(door)
-        if other is None:
-            raise SwitchlegError("there is no other place to open first", mend="open it, or choose not now")
-        if other.id in self.record.replies:
-            self.go_to(other.id)
-        else:
-            self._pass(door, "after")
-
-    def door_hint(self) -> DoorHint:
-        """Whether the gate in view may as well wait, and which station is better opened first."""
-        door = self._door()
-        if self._hint is None or self._hint[:2] != (door.id, self.record):
-            opened = frozenset(
-                node.opens
-                for step in self._walk.steps
-                if isinstance(node := self._tree.nodes[step.node_id], Door) and step.reply.kind == "open"
-            )
-            found = doors.hint(self._knowledge, self._way, self._other(door), opened)
-            self._hint = (door.id, self.record, found)
-        return self._hint[2]
 
     def ask_the_rest(self) -> None:
         """Ask the questions too that were left out, from the first of them on."""
@@ -222,75 +163,13 @@ class Session(Ladder):
         copy._advice = self._advice
         return copy
 
-    # Moving about
-
-    def back(self) -> bool:
-        """Show the step before the one in view; False when there is none. Nothing is changed."""
-        path = [step.node_id for step in self._walk.steps]
-        here = path.index(self._cursor) if self._cursor in path else len(path)
-        if here == 0:
-            return False
-        self._cursor = path[here - 1]
-        return True
-
-    def go_to(self, node: str) -> None:
-        """Show an earlier step of the way, to change it. SwitchlegError when it is not on the way."""
-        if node == self._walk.at:
-            self._cursor = None
-        elif any(step.node_id == node for step in self._walk.steps) or node in self._walk.after:
-            self._cursor = node
-        else:
-            raise SwitchlegError(f"{node!r} was not asked on this way", mend="choose one from the review")
-
-    def onward(self) -> None:
-        """Leave an earlier step as it is and show what is to be asked next."""
-        self._cursor = None
-
-    def reopen(self, door: str) -> None:
-        """Show a gate that waits ("the canopy is open now"); `open_door` then goes to its questions."""
-        if not isinstance(self._tree.nodes.get(door), Door):
-            raise SwitchlegError(f"{door!r} is no gate", mend="choose one that waits")
-        self.go_to(door)
-
-    def look_now(self) -> LookNow | None:
-        """The look that the card names first and that can be taken now; each is offered once before any comes again.
-
-        None when there is none, or nothing can be answered. Works the verdict out if it is not there yet.
-        """
-        looks = () if self.read_only else present.looks_now(self._tree, self._walk, self.advice().next_checks)
-        return next((look for look in looks if look.fact not in self._offered), looks[0] if looks else None)
-
-    def take_look(self) -> None:
-        """Show the question of `look_now`; SwitchlegError when there is none."""
-        look = self.look_now()
-        if look is None:
-            raise SwitchlegError("no look that the card names can be taken now", mend="choose one from the review")
-        self._offered = {*(() if look.fact in self._offered else self._offered), look.fact}
-        self.go_to(look.node)
-
     # Inside
-
-    _offered: Set[str] = frozenset()
-    """Facts whose looks were taken from the card in this round."""
-    _hint: tuple[str, Record, DoorHint] | None = None
-    _order: tuple[object, tuple[Station, ...]] | None = None
-
-    def _worth(self, shut: frozenset[Station]) -> tuple[Station, ...]:
-        from switchleg.advice.door_order import by_worth
-
-        if self._order is None or self._order[0] != (shut, self.record.replies):
-            found = by_worth(self._knowledge, self._way.facts, self._way.untold, shut)
-            self._order = ((shut, self.record.replies), found)
-        return self._order[1]
 
     def _left_out(self) -> int:
         if self._walk.declined:
             return 0
         nodes = (self._tree.nodes[at] for at in self._walk.passed)
         return sum(isinstance(node, Question | Again) and node.fact not in self._way.facts for node in nodes)
-
-    def _other(self, door: Door) -> Door | None:
-        return doors.other_station(self._tree, self._way, fitting.trusted(self._tree, self.record), door)
 
     def _question(self) -> tuple[str, Question]:
         view = self.view
@@ -301,12 +180,6 @@ class Session(Ladder):
             )
         return view.node, self._tree.questions[view.fact]
 
-    def _door(self) -> Door:
-        door = self._tree.nodes.get(self._cursor or self._walk.at)
-        if not isinstance(door, Door):
-            raise SwitchlegError("no gate is to be opened now", mend="answer the question in view")
-        return door
-
     def _say(self, node: str, kind: Literal["value", "cant_tell"], value: Value | None = None) -> None:
         self._writable()
         now = self._clock()
@@ -316,15 +189,3 @@ class Session(Ladder):
         self._cursor = None
         if changes:
             self._change(now, **changes)
-
-    def _pass(self, door: Door, outcome: Literal["open", "later", "after", "decline"]) -> None:
-        self._writable()
-        now = self._clock()
-        checks = door.checks if outcome == "open" else ()
-        kept: Literal["open", "later", "decline"] = "later" if outcome == "after" else outcome
-        entry = GateEntry(at=now, door=door.id, opens=door.opens, outcome=kept, checks=checks)
-        reply = Reply(kind=outcome, at=now, station=self._tree.station_of[door.id])
-        if outcome == "open":
-            self._at_work.add(door.opens)
-        self._cursor = None
-        self._change(now, **self._replied(door.id, reply), gates=[*self.record.gates, entry])
