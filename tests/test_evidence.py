@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from test_conditional_card import LOOP
+from fan_world import FROM_THE_FLOOR
 
 from switchleg.advice.advise import advise
 from switchleg.advice.model import Evidence
@@ -44,12 +44,12 @@ def said(facts: dict[str, Value], words: str, untold: tuple[str, ...] = ()) -> l
 def test_how_it_is_known(name: str) -> None:
     """The look that shows a thing is its evidence; one that showed nothing, or the contrary, is not."""
     facts, words, kind, speak = KNOWN[name]
-    (one,) = said({**LOOP, **facts}, words)
+    (one,) = said({**FROM_THE_FLOOR, **facts}, words)
     assert (one.kind, set(one.facts)) == (kind, speak)
 
 
 def test_what_may_be_is_not_taken_for_granted() -> None:
     """Who could not tell whether something else hangs on the leg does not read that nothing does."""
-    facts = {fact: value for fact, value in LOOP.items() if fact != "acts_on_other_loads"}
+    facts = {fact: value for fact, value in FROM_THE_FLOOR.items() if fact != "acts_on_other_loads"}
     assert said(facts, "Nothing else hangs")[0].kind == "assumed"
     assert not said(facts, "Nothing else hangs", ("acts_on_other_loads",))
