@@ -148,9 +148,6 @@ def knowing(*schemes: Scheme, beside: bool = True) -> Knowledge:
     return replace(known, schemes=file)
 
 
-pytestmark = pytest.mark.xdist_group("bad schemes")
-
-
 @cache
 def verdicts() -> tuple[Advice, Advice]:
     """With every bad scheme among the others: one leg and a spare; the same without a light."""

@@ -15,8 +15,6 @@ from wiring_world import bench
 from switchleg.wiring.functions import function_table
 from switchleg.wiring.rules import findings
 
-pytestmark = pytest.mark.xdist_group("mutants")
-
 FIXED = {
     "two switches": two_switches(),
     "two places": two_places(),

@@ -14,8 +14,6 @@ from switchleg.command.demo_plan import play
 from switchleg.knowledge.load import load
 from switchleg.tree.model import Value
 
-pytestmark = pytest.mark.xdist_group("compare")
-
 
 def facts_of(name: str) -> dict[str, Value]:
     walked = session()

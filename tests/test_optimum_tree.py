@@ -14,7 +14,6 @@ from switchleg.diagnosis.optimum import Optimum
 from switchleg.diagnosis.policies import unsettled
 from switchleg.knowledge.load import load
 
-pytestmark = pytest.mark.xdist_group("optimum")
 NAMES = ("wall; light none; 1 wall boxes; no remote",)
 SAID_BY_THE_CHAIN = "set_chain_high"
 """A preparation that follows from the answer about the chain itself, not from what the house or the fan is."""

@@ -21,7 +21,6 @@ from switchleg.knowledge.load import load
 from switchleg.tree.model import CARD
 from switchleg.tree.walk import walk
 
-pytestmark = pytest.mark.xdist_group("people")
 SAMPLE = 40
 
 
