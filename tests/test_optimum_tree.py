@@ -6,7 +6,8 @@ import random
 from functools import cache
 
 import pytest
-from tree_report import SOUND, Measured, as_walked, conditions, measured
+from tree_report import Measured, conditions, measured
+from tree_walked import SOUND, as_walked
 
 from switchleg.advice.advise import advise
 from switchleg.advice.look_table import Case, case
