@@ -106,6 +106,8 @@ def wiring_answers(survey: Survey, hypothesis: Hypothesis) -> dict[str, Answers]
         "control_1_does": ((works[0] if works else None, 1.0),),
         "control_2_does": ((works[1] if len(works) > 1 else None, 1.0),),
     }
+    if len(works) != 2 or len(house.site.wall_boxes) != 1:
+        found["leg_on_each_control"] = ((None, 1.0),)  # two controls side by side are asked about
     for fact in WIRING_FACTS:
         if fact not in found:
             seen = sorted(predicted(house, fact, survey.judge.bench), key=str)
