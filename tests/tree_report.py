@@ -263,7 +263,7 @@ def main() -> None:
     for name, weight, given in conditions(load()):
         if all(part in name for part in chosen.only.split(";")):
             jobs.append((name, weight, given, chosen.covering, chosen.most, chosen.other, chosen.more))
-    jobs.sort(key=lambda job: str(job[2]["wall_boxes"]))
+    jobs.sort(key=lambda job: str(job[2]["wall_boxes"]), reverse=True)  # the long ones first
     found: list[Measured] = []
     heads: tuple[tuple[str, int], ...] = ("rows", 6), ("cover", 7), ("torn", 6), ("best", 7), ("walk", 7), ("ratio", 7)
     heads += (("greedy", 8), ("tree", 7), ("end", 7)) if chosen.more else ()
