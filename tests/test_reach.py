@@ -28,6 +28,7 @@ ASK = {
     **{f"card.{tab}": "card" for tab in ("plan", "numbers", "checks")},
     "card.why": "why",
     "card.open_now": "open",
+    "card.look_now": "next",
     "question.card": "card",
     "question.onward": "keep",
     "review.change": "change",
