@@ -10,12 +10,11 @@ from collections.abc import Mapping
 
 from switchleg.diagnosis.controls import DOES, ELECTRONICS, KINDS, controls_disagree
 from switchleg.diagnosis.houses import Candidate
+from switchleg.diagnosis.readings import always_live, hot_at_ceiling
 from switchleg.tree.model import Value
 from switchleg.wiring.bench import Bench
-from switchleg.wiring.dials import positions
 from switchleg.wiring.netlist import ConductorEnd, Terminal
 from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, Cable
-from switchleg.wiring.solve import Solution, solve
 
 COLOUR_FACTS = frozenset({"neutral_bundle", "white_on_control", "neutral_reading", "capped_end_at_ceiling"})
 """Facts that speak of colours: worthless until the region says what colours mean."""
@@ -70,7 +69,6 @@ READS = COMPARED | {"acts_on_other_loads", "light_kit"}
 
 MANY = 4
 """How many further cables an onward feed may stand for: nobody's box here holds more."""
-LIVE = 0.92
 
 
 def predicted(house: Candidate, fact: str, bench: Bench) -> frozenset[Value]:
@@ -102,7 +100,7 @@ def _predict(house: Candidate, fact: str, bench: Bench) -> frozenset[Value]:
     if fact == "capped_end_at_ceiling":
         return _far_end(house)
     if fact == "hot_at_ceiling_switch_off":
-        return _hot_at_ceiling(house, bench)
+        return hot_at_ceiling(house, bench)
     if fact == "other_load_works_with":
         return _beside_the_other(house)
     if fact == "other_load_joined_with":
@@ -164,7 +162,7 @@ def _at_wall(house: Candidate, fact: str, box: str, bench: Bench) -> set[Value]:
     if fact == "neutral_reading":
         return {NEUTRAL in house.wired_nets(box) and HOT in house.wired_nets(box)}
     if fact == "hot_at_wall_always":
-        return {_always_live(house, box, bench)}
+        return {always_live(house, box, bench)}
     return set()
 
 
@@ -258,38 +256,6 @@ def _far_end(house: Candidate) -> frozenset[Value]:
         return frozenset({"capped"})
     walls = [e for box in house.site.wall_boxes for e in house.wired.capped(box)]
     return frozenset({"joined_whites"} if walls else {"none_seen"})
-
-
-def _always_live(house: Candidate, box: str, bench: Bench) -> bool:
-    cables = {c.id for c in house.site.at(box)}
-    ends = [ConductorEnd(c, colour, box) for c, colour in house.wired.conductors if c in cables]
-    solutions = [solve(house.wired, bench, state) for state in positions(house.wired, bench)]
-    return any(all(_live(s, end, bench) for s in solutions) for end in ends)
-
-
-def _hot_at_ceiling(house: Candidate, bench: Bench) -> frozenset[Value]:
-    """With everything switched off at the wall: is a conductor at the ceiling live all the same?"""
-    if not house.site.wall_boxes:
-        return frozenset()
-    cables = {c.id for c in house.site.at(CEILING)}
-    ends = [ConductorEnd(c, colour, CEILING) for c, colour in house.wired.conductors if c in cables]
-    controlled = {p.id for p in house.wired.parts if bench.is_load(p) and p.net("hot") not in (HOT, None)}
-    seen: set[Value] = set()
-    for state in positions(house.wired, bench):
-        solution = solve(house.wired, bench, state)
-        contacts_open = not any(v for (_, channel), v in state.items() if channel != "throw")
-        if contacts_open and not any(_works(solution, load, bench) for load in controlled):
-            seen.add(any(_live(solution, end, bench) for end in ends))
-    return frozenset(seen)
-
-
-def _works(solution: Solution, load: str, bench: Bench) -> bool:
-    return solution.across(Terminal(load, "hot"), Terminal(load, "neutral")) > LIVE * bench.volts
-
-
-def _live(solution: Solution, end: ConductorEnd, bench: Bench) -> bool:
-    volts = solution.at(end)
-    return volts is not None and volts > LIVE * bench.volts
 
 
 def agrees(house: Candidate, facts: Mapping[str, Value], bench: Bench) -> bool:
