@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Literal
 from switchleg.advice import judge, numbers, preparations
 from switchleg.advice.candidates import region_of
 from switchleg.advice.decide import look
-from switchleg.advice.open_looks import FAN_LOOKS, barred_by, ranked, shares
+from switchleg.advice.open_looks import barred_by, ranked, shares
 from switchleg.advice.outcome import Outcome
 from switchleg.advice.plan import Plan
 from switchleg.advice.splices import box_plans
@@ -23,7 +23,6 @@ from switchleg.advice.tried import Tried
 from switchleg.advice.unproved import steps_blindly
 from switchleg.advice.warnings import meant
 from switchleg.diagnosis import fans, shows
-from switchleg.diagnosis.shows import predicted
 from switchleg.figures import motor_clues
 from switchleg.knowledge.readers import readings
 from switchleg.tree.conditions import all_hold, holds
@@ -62,7 +61,8 @@ def needed(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[
         return Needed(ended=True)
     if survey.agreed() is None or region_of(knowledge, facts) is None or _hopes(knowledge, facts, untold, survey):
         telling = asked(knowledge, "where_it_tells") - facts.keys()
-        return Needed(left_out=frozenset(fact for fact in telling if not _tells(survey, fact)))
+        idle = (fact for fact in telling if not _excludes(knowledge, survey, fact, survey.decided))
+        return Needed(left_out=frozenset(idle))
     return _settled(knowledge, facts, survey)
 
 
@@ -76,19 +76,6 @@ def _hopes(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[
 def asked(knowledge: Knowledge, how: Literal["where_it_tells", "wherever_met"]) -> frozenset[str]:
     """Facts whose question the tree marks so."""
     return frozenset(fact for fact, question in knowledge.tree.questions.items() if question.asked == how)
-
-
-def _tells(survey: Survey, fact: str) -> bool:
-    """Whether the cases that are left would show different things there."""
-    shown: set[object] = set()
-    for h in survey.hypotheses:
-        if fact in FAN_LOOKS:
-            shown |= FAN_LOOKS[fact](h).keys()
-        else:
-            shown |= {predicted(house, fact, survey.judge.bench) for house in (h.house, *h.alike)}
-        if len(shown) > 1:
-            return True
-    return False
 
 
 def _settled(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey) -> Needed:
@@ -127,7 +114,7 @@ def _telling_joints(
 
 
 def _excludes(knowledge: Knowledge, survey: Survey, fact: str, made: Callable[[Hypothesis], object]) -> bool:
-    """Whether some answer leaves fewer joints possible: a look that only leans never tells them."""
+    """Whether some answer leaves fewer of what is made possible: a look that only leans never tells them."""
     left: dict[object, set[object]] = {}
     whole = set()
     for h in survey.hypotheses[:LOOKED_THROUGH]:

@@ -73,8 +73,8 @@ class Question(Strict):
     sizes_from: tuple[str, ...] = ()
     """For a measure: tables whose row names are accepted too (trade sizes of boxes)."""
     asked: Literal["while_open", "where_it_tells", "wherever_met"] = "while_open"
-    """A look that only tells houses and fans apart is asked until enough is known; or only where the cases that are
-    left would show different things; or, as it is believed even where it shows what no case would, always."""
+    """A look that only tells houses and fans apart is asked until enough is known; or only where some answer rules
+    out a recommendation that is still open; or, as it is believed even where no case would show it, always."""
     power_on: bool = False
     """The reading needs power on: asked only of somebody who said they are able."""
     caution: str = Field(default="", max_length=300)
