@@ -126,9 +126,7 @@ class Judge:
         found = []
         for way, hung, extra in choices(scheme, fan, self.heard):
             for outcome in self._judged(scheme, way, house, hung, extra):
-                bought = outcome.plan is not None and hung is not fan
-                plan = replace(outcome.plan, replaces=fan) if bought else outcome.plan  # type: ignore[type-var]
-                found.append(replace(outcome, plan=plan) if bought else outcome)
+                found.append(outcome if hung is fan else _replacing(fan, outcome))
         return found
 
     def best(self, house: Candidate, fan: Fan) -> Outcome | None:
@@ -151,8 +149,7 @@ class Judge:
             outcome, road = max(along, key=lambda pair: liked(pair[0]))
             if PERMISSIONS & set(outcome.waits_for) or (found and (outcome.rank, -roads.place) < found[:2]):
                 continue
-            plan = replace(outcome.plan, replaces=fan) if road.bought and outcome.plan else outcome.plan
-            found = outcome.rank, -roads.place, replace(outcome, plan=plan) if road.bought else outcome
+            found = outcome.rank, -roads.place, _replacing(fan, outcome) if road.bought else outcome
         return found[2] if found else None
 
     def hoped_for(self, house: Candidate, fan: Fan) -> tuple[str, ...]:
@@ -292,3 +289,8 @@ class Judge:
 
 def _facts_of(rule: Forbids) -> tuple[str, ...]:
     return tuple(dict.fromkeys(condition.fact for condition in rule.when))
+
+
+def _replacing(fan: Fan, outcome: Outcome) -> Outcome:
+    """The outcome of hanging another fan in place of this one."""
+    return replace(outcome, plan=replace(outcome.plan, replaces=fan)) if outcome.plan else outcome

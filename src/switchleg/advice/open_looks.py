@@ -143,8 +143,8 @@ def next_checks(
     """Most worth for the trouble first. A contradiction comes before everything: its answers again.
 
     Of those the likeliest slip comes first, for the trouble of looking again, and what was looked at twice (`twice`)
-    last. `unsafe` are dangers that could
-    not be told: they come first; `dangers` nobody has looked for come when everything else is decided.
+    last. `unsafe` are dangers that could not be told: they come first; `dangers` nobody has looked for come when
+    everything else is decided.
     """
     names: list[str] = []
     if contradictions:
