@@ -17,7 +17,7 @@ from switchleg.wiring.site import CEILING, HOT, NEUTRAL, SECOND_WALL, WALL, Cabl
 COLOURS = {2: ("black", "white"), 3: ("black", "red", "white"), 4: ("black", "red", "blue", "white")}
 """Insulated conductors of North American cable (common practice, no source)."""
 
-WORKS = {"fan": ("FAN",), "light": ("LIGHT",), "both": ("BOTH",), "tied": ("FAN", "LIGHT")}
+WORKS = {"fan": ("FAN",), "light": ("LIGHT",), "both": ("BOTH",), "tied": ("FAN", "LIGHT"), "nothing": ("IDLE",)}
 
 
 @dataclass(frozen=True)
@@ -75,6 +75,8 @@ def _draw(rng: random.Random, *, light: bool) -> Recipe:
         return _two_places(rng, feed, run, light=light)
     patterns: tuple[tuple[str, ...], ...] = (("both",), ("fan", "light"), ("light",), ("fan",), ("tied",), ())
     works = rng.choices(patterns, (36, 26, 12, 9, 12, 5))[0] if light else rng.choices((("fan",), ()), (92, 8))[0]
+    if works in (("both",), ("fan",)) and rng.random() < 0.08:
+        works = (*works, "nothing")  # a second leg, capped above since a fan with one lead was hung
     switches = tuple((w, (WALL,)) for w in works)
     onward = rng.choices(("", feed, CEILING), (60, 32, 8))[0]
     recipe = Recipe(
@@ -89,7 +91,7 @@ def _draw(rng: random.Random, *, light: bool) -> Recipe:
         onward=onward,
         beside=bool(switches) and rng.random() < 0.06,
     )
-    legs = [leg for w in works for leg in WORKS[w]]
+    legs = [leg for w in works if w != "nothing" for leg in WORKS[w]]
     if legs and rng.random() < 0.1:
         leg, box = rng.choice(legs) if light else legs[0], rng.choice((WALL, CEILING))
         if "tied" in works and box == WALL:
@@ -164,6 +166,8 @@ def crossing(recipe: Recipe) -> dict[str, tuple[str, ...]]:
     for stub in site.stubs:
         for net in stub.nets:
             needed.setdefault(net, set()).add(stub.box)
+    if "IDLE" in needed:
+        needed["IDLE"].add(CEILING)  # it goes up, and ends there
     if recipe.neutral_down:
         needed[NEUTRAL].add(WALL)
         needed.setdefault(HOT, set()).add(WALL)

@@ -13,7 +13,7 @@ from switchleg.wiring.dials import positions
 from switchleg.wiring.netlist import Placed, Terminal
 from switchleg.wiring.parts import Control
 from switchleg.wiring.rules import FULL, downstream, unpowered
-from switchleg.wiring.site import HOT
+from switchleg.wiring.site import HOT, IDLE
 from switchleg.wiring.solve import solve
 
 
@@ -24,7 +24,7 @@ def keeps(plan: Plan, bench: Bench) -> dict[str, bool | None]:
     rows = _function_rows(plan, bench)
     standing = {part.id for part in plan.house.standing}
     placed = [(p, c) for p in wired.parts if p.id not in standing and (c := controls.get(p.control))]
-    feeders = [(p, channel) for p, control in placed for channel in control.channel if p.net(channel.joins[1])]
+    feeders = [(p, ch) for p, control in placed for ch in control.channel if p.net(ch.joins[1]) not in (None, IDLE)]
     hands = [p for p, ch in feeders if "hand" in ch.by]
     battery = any(controls[part.control].battery for part in plan.way.part)
     return {

@@ -33,7 +33,7 @@ def present_names(house: Candidate, today: Wired) -> dict[str, str]:
     """Today's parts: each switch by what it works, where there is more than one."""
     names = {"beside": "the other loop's switch"}
     for number, control in enumerate(house.active, 1):
-        works = {"both": "fan and light's"}.get(control.works, f"the {control.works}'s")
+        works = {"both": "fan and light's", "nothing": "the idle"}.get(control.works, f"the {control.works}'s")
         name = "the present switch" if len(house.active) == 1 else f"{works} present switch"
         for id_ in (f"{KEPT_SWITCH}{number}", *(f"{KEPT_SWITCH}{number}_{n}" for n in (1, 2))):
             names[id_] = name

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from switchleg.advice.knowledge import Way
@@ -12,7 +12,7 @@ from switchleg.wiring.bench import Bench
 from switchleg.wiring.colours import wire
 from switchleg.wiring.netlist import Placed, Wired
 from switchleg.wiring.rules import Finding, output_findings
-from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, Cable, Shortfall, Site, route
+from switchleg.wiring.site import CEILING, GROUND, HOT, IDLE, NEUTRAL, Cable, Shortfall, Site, route
 
 
 @dataclass(frozen=True)
@@ -154,6 +154,9 @@ def wirings(
     obstacles: list[Obstacle] = []
     for parts in _placements(way, house, bench, fed=chosen.light_net is not None):
         result = _wire(house, (*loads, *parts, *house.standing), may_pull=may_pull)
+        without = tuple(part for part in parts if part.net("load") != IDLE)
+        if isinstance(result, Obstacle) and without != parts:
+            result = _wire(house, (*loads, *without, *house.standing), may_pull=may_pull)
         if isinstance(result, Obstacle):
             obstacles.append(result)
             continue
@@ -172,16 +175,28 @@ def _against_today(way: Way, house: Candidate) -> Obstacle | None:
     if way.today is not None:
         if any(len(a.boxes) > 1 for a in house.active):
             return Obstacle("several_places_today", facts=("wall_boxes", "switches_work_together"))
-        works = sorted(a.works for a in house.active)
-        if not house.has_light:
-            works = ["both" if way.today == ("both",) and w == "fan" else w for w in works]
-        if works != sorted(way.today):
+        if not _serve(house, way.today):
             return Obstacle("different_controls_today", facts=("wall_controls", "control_1_does", "control_2_does"))
     nets = {net for p in way.part for net in p.nets.values()}
     for stub in house.site.stubs:
         if stub.id == "other" and not set(stub.nets) - {NEUTRAL} <= nets:
             return Obstacle("other_load_stranded", facts=("acts_on_other_loads",))
     return None
+
+
+def _serve(house: Candidate, wanted: Sequence[str]) -> bool:
+    """Whether today's controls are those that a way keeps. One with an idle leg stands in for any that is missing."""
+    works = [a.works for a in house.active if a.works != "nothing"]
+    if not house.has_light and list(wanted) == ["both"]:
+        works = ["both" if w == "fan" else w for w in works]
+    idle, missing = len(house.active) - len(works), list(wanted)
+    if idle and len(wanted) > 1:
+        works = ["fan" if w == "both" else w for w in works]
+    for one in works:
+        if one not in missing:
+            return False
+        missing.remove(one)
+    return len(missing) <= idle
 
 
 def _placements(way: Way, house: Candidate, bench: Bench, *, fed: bool) -> Iterator[tuple[Placed, ...]]:
@@ -215,7 +230,11 @@ def _placements(way: Way, house: Candidate, bench: Bench, *, fed: bool) -> Itera
 
 
 def _keeping_switches(parts: tuple[Placed, ...], house: Candidate) -> tuple[Placed, ...]:
-    """A plain switch in a plan is one that is there: it gets today's id, by the leg it works or senses."""
+    """A plain switch in a plan is one that is there: it gets today's id, by the leg it works or senses.
+
+    Where one stays, an idle one beside it that the plan has no use for stays as well.
+    """
+    kept: set[str] = set()
     left = {f"{KEPT_SWITCH}{n}": a for n, a in enumerate(house.active, 1) if len(a.boxes) == 1}
     found = []
     for placed in parts:
@@ -227,8 +246,10 @@ def _keeping_switches(parts: tuple[Placed, ...], house: Candidate) -> tuple[Plac
                 chosen = (same or here)[0]
                 left.pop(chosen)
                 placed = Placed(chosen, placed.control, placed.box, placed.nets)
+                kept.add(placed.box)
         found.append(placed)
-    return tuple(found)
+    idle = {p.id: p for p in house.wired.parts if p.net("load") == IDLE}
+    return (*found, *(idle[id_] for id_ in left if id_ in idle and idle[id_].box in kept))
 
 
 def _wire(house: Candidate, parts: tuple[Placed, ...], *, may_pull: bool) -> tuple[Wired, tuple[str, ...]] | Obstacle:
@@ -237,7 +258,7 @@ def _wire(house: Candidate, parts: tuple[Placed, ...], *, may_pull: bool) -> tup
         for _, net in part.nets:
             if net == GROUND:
                 continue  # every cable has its own
-            demands.setdefault(net, set()).add(part.box)
+            demands.setdefault(net, set()).update({part.box, CEILING} if net == IDLE else {part.box})
     wanted = {net: frozenset(boxes) for net, boxes in demands.items()}
     site = house.site
     routing = route(site, wanted)

@@ -12,6 +12,7 @@ from switchleg.wiring.dials import Dial, Key, dials
 from switchleg.wiring.functions import Row, Works, function_table
 from switchleg.wiring.parts import Control
 from switchleg.wiring.rules import ELECTRONIC
+from switchleg.wiring.site import IDLE
 from switchleg.wiring.uses import OWN_NAME
 
 LOWER_STEP = "at a lower step"
@@ -23,7 +24,8 @@ def functions(plan: Plan, bench: Bench) -> tuple[FunctionRow, ...]:
 
     Then a row for each output that has steps, and one for each chain and each thing that the remote works.
     """
-    settable = {dial.key: dial for dial in dials(plan.wired, bench) if dial.key[0] != "beside"}
+    beside_it = {p.id for p in plan.wired.parts if p.id == "beside" or p.net("load") == IDLE}
+    settable = {dial.key: dial for dial in dials(plan.wired, bench) if dial.key[0] not in beside_it}
     table = {
         frozenset((key, at) for key, at in row.positions if key in settable): row
         for row in function_table(plan.wired, bench)

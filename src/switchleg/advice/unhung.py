@@ -7,8 +7,9 @@ from dataclasses import replace
 
 from switchleg.advice.survey import Hypothesis, Survey
 from switchleg.diagnosis.houses import Candidate
+from switchleg.wiring.site import IDLE
 
-LEGS = frozenset({"FAN", "LIGHT", "BOTH"})
+LEGS = frozenset({"FAN", "LIGHT", "BOTH", IDLE})
 
 
 def by_copper(survey: Survey) -> Survey:

@@ -21,6 +21,7 @@ NET = {
     "FAN": "the fan's leg",
     "LIGHT": "the light's leg",
     "BOTH": "the leg of fan and light",
+    "IDLE": "the idle leg",
     "T1": "a traveler",
     "T2": "the other traveler",
     "RELAY_FAN": "the module's fan output",
@@ -118,7 +119,9 @@ def _works(house: Candidate) -> str:
     if not house.has_light:
         names["both"] = names["fan"]
     phrases = [
-        f"{'two switches in two places work' if len(a.boxes) > 1 else 'a control works'} {names[a.works]}"
+        "a control has a leg that nothing is joined to above"
+        if a.works == "nothing"
+        else f"{'two switches in two places work' if len(a.boxes) > 1 else 'a control works'} {names[a.works]}"
         + (", over a wire for each" if a.tied else "")
         for a in house.active
     ]

@@ -12,7 +12,7 @@ from itertools import permutations
 from switchleg.diagnosis.houses import Active, Candidate
 from switchleg.wiring.colours import Palette
 from switchleg.wiring.parts import Legs, WiringFile, Works
-from switchleg.wiring.site import CEILING, HOT, NEUTRAL, SECOND_WALL, WALL, Cable, Routing, Site, Stub, route
+from switchleg.wiring.site import CEILING, HOT, IDLE, NEUTRAL, SECOND_WALL, WALL, Cable, Routing, Site, Stub, route
 
 BESIDE = ("BESIDE_HOT", "BESIDE_LEG")
 """Nets of a switch loop in the same box that belongs to something else."""
@@ -147,8 +147,9 @@ class Generator:
 def _without_light(patterns: tuple[Legs, ...]) -> tuple[Legs, ...]:
     """Location patterns for a fan without light: what worked both works the fan."""
     shares: dict[tuple[tuple[Works, ...], Works | None], float] = {}
+    controls: tuple[Works, ...]
     for legs in patterns:
-        controls: tuple[Works, ...] = tuple("fan" for w in legs.controls if w != "light")
+        controls = tuple(w if w == "nothing" else "fan" for w in legs.controls if w != "light")
         multiway: Works | None = "fan" if legs.multiway in ("fan", "both") else None
         if not (controls and multiway):
             shares[controls, multiway] = shares.get((controls, multiway), 0.0) + legs.p
@@ -167,7 +168,7 @@ def _with_other_load(site: Site, active: tuple[Active, ...]) -> Iterator[Site]:
 
     Legs tied to one control meet under one connector: what hangs on them there is a lamp rather than a fan.
     """
-    for control in active:
+    for control in (a for a in active if a.works != "nothing"):
         for leg in control.legs:
             for box in (control.boxes[-1], CEILING):
                 if control.tied and box != CEILING and leg != "LIGHT":
@@ -184,6 +185,8 @@ def demands_of(active: tuple[Active, ...], fan_on: str, light_on: str) -> dict[s
         demands.setdefault(HOT, set()).add(control.boxes[0])
         for leg in control.legs:
             demands.setdefault(leg, set()).add(control.boxes[-1])
+            if leg == IDLE:
+                demands[leg].add(CEILING)
         if len(control.boxes) > 1:
             for traveler in ("T1", "T2"):
                 demands.setdefault(traveler, set()).update(control.boxes)

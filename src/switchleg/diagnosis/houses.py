@@ -8,11 +8,11 @@ from functools import cached_property
 from switchleg.tree.model import Value
 from switchleg.wiring.colours import Palette, wire
 from switchleg.wiring.netlist import Placed, Wired
-from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, WALL, Routing, Site
+from switchleg.wiring.site import CEILING, GROUND, HOT, IDLE, NEUTRAL, WALL, Routing, Site
 
 KEPT_SWITCH = "switch_"
 """How the ids of the wall's plain switches begin, numbered by what they work; a plan that keeps one keeps its id."""
-LEG = {"fan": "FAN", "light": "LIGHT", "both": "BOTH"}
+LEG = {"fan": "FAN", "light": "LIGHT", "both": "BOTH", "nothing": IDLE}
 
 
 @dataclass(frozen=True)
@@ -86,8 +86,9 @@ class Candidate:
 
     @cached_property
     def controls(self) -> int | None:
-        """Places at the wall with a plain control; None where nothing is worked from there."""
-        return sum(len(a.boxes) for a in self.active) if self.site.wall_boxes and self.active else None
+        """Places at the wall with a plain control that works something; None where there is no control at all."""
+        working = sum(len(a.boxes) for a in self.active if a.works != "nothing")
+        return working if self.site.wall_boxes and self.active else None
 
     @cached_property
     def carries(self) -> str:

@@ -14,7 +14,7 @@ from switchleg.diagnosis.readings import always_live, hot_at_ceiling
 from switchleg.tree.model import Value
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.netlist import ConductorEnd, Terminal
-from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, Cable
+from switchleg.wiring.site import CEILING, GROUND, HOT, IDLE, NEUTRAL, Cable
 
 COLOUR_FACTS = frozenset({"neutral_bundle", "white_on_control", "neutral_reading", "capped_end_at_ceiling"})
 """Facts that speak of colours: worthless until the region says what colours mean."""
@@ -87,7 +87,7 @@ def _predict(house: Candidate, fact: str, bench: Bench) -> frozenset[Value]:
     if fact == "wall_boxes":
         return frozenset({len(walls)})
     if fact == "stops_from_wall":
-        return frozenset({bool(house.active)})
+        return frozenset({any(a.works != "nothing" for a in house.active)})
     if fact == "feed_passes_on":
         goes_on = any(s.id.startswith("onward") and s.box == CEILING for s in house.site.stubs)
         return frozenset({True} if goes_on else ())
@@ -219,6 +219,8 @@ def _on_control(house: Candidate, end: ConductorEnd) -> bool:
 def _spare_seen(house: Candidate, box: str) -> set[Value]:
     """At the wall a capped neutral cannot be told from a spare: both answers are possible then.
 
+    A leg that is on an idle control below and capped above looks unused only from above.
+
     Of two cables to other boxes either may be taken for the fan's.
     """
     found: set[Value] = set()
@@ -226,7 +228,8 @@ def _spare_seen(house: Candidate, box: str) -> set[Value]:
     for cable in house.site.at(box):
         if isinstance(cable, Cable):
             nets = [net for (of, _), net in house.wired.conductors.items() if of == cable.id]
-            found |= {True} if None in nets else {True, False} if any(e.cable == cable.id for e in capped) else {False}
+            either = IDLE in nets or any(e.cable == cable.id for e in capped)
+            found |= {True} if None in nets else {True, False} if either else {False}
     return found
 
 
@@ -255,7 +258,10 @@ def _far_end(house: Candidate) -> frozenset[Value]:
     if any(house.wired.conductors[key] is None for c in runs for key in house.wired.conductors if key[0] == c.id):
         return frozenset({"capped"})
     walls = [e for box in house.site.wall_boxes for e in house.wired.capped(box)]
-    return frozenset({"joined_whites"} if walls else {"none_seen"})
+    if walls:
+        return frozenset({"joined_whites"})
+    idle = any(IDLE in house.routing.nets[c.id] for c in runs)
+    return frozenset({"capped", "none_seen"} if idle else {"none_seen"})
 
 
 def agrees(house: Candidate, facts: Mapping[str, Value], bench: Bench) -> bool:

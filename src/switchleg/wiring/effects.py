@@ -9,6 +9,7 @@ from switchleg.wiring.bench import Bench
 from switchleg.wiring.dials import Dial, dials
 from switchleg.wiring.netlist import End, Placed, Terminal, Wired
 from switchleg.wiring.rules import Finding
+from switchleg.wiring.site import IDLE
 
 Seen = Mapping[tuple[int, ...], Hashable]
 """The positions of every dial, in the order of `dials`, -> what loads and inputs are seen to do there."""
@@ -16,7 +17,7 @@ Seen = Mapping[tuple[int, ...], Hashable]
 
 def idle_controls(wired: Wired, bench: Bench, seen: Seen) -> Iterator[Finding]:
     """Controls with an output, or a way to throw, that makes no difference in any state; and ones without output."""
-    elsewhere = {net for stub in wired.site.stubs if stub.id.startswith("beside") for net in stub.nets}
+    elsewhere = {net for stub in wired.site.stubs if stub.id.startswith("beside") for net in stub.nets} | {IDLE}
     parts = {p.id: p for p in wired.parts if not {net for _, net in p.nets} & elsewhere}
     for number, dial in enumerate(dials(wired, bench)):
         part = parts.get(dial.key[0])

@@ -121,7 +121,8 @@ def plain_class(load: str) -> str:
     return load.partition("_with_")[0]
 
 
-Works = Literal["fan", "light", "both"]
+Works = Literal["fan", "light", "both", "nothing"]
+"""What a control works; over a leg that nothing hangs on: nothing."""
 
 
 class Legs(Strict):

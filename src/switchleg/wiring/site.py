@@ -16,6 +16,8 @@ SECOND_WALL = "wall_2"
 HOT = "HOT"
 NEUTRAL = "NEUTRAL"
 GROUND = "GROUND"
+IDLE = "IDLE"
+"""The leg of a control that works nothing: on the control below, joined to nothing above."""
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from collections.abc import Hashable, Iterator, Mapping
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.netlist import ConductorEnd, End, Terminal, Wired
 from switchleg.wiring.rules import Finding
-from switchleg.wiring.site import GROUND, HOT, NEUTRAL, Stub
+from switchleg.wiring.site import GROUND, HOT, IDLE, NEUTRAL, Stub
 
 
 def static_findings(wired: Wired, bench: Bench, nodes: Mapping[End, Hashable]) -> Iterator[Finding]:
@@ -62,7 +62,8 @@ def _joints(wired: Wired) -> Iterator[Finding]:
             yield Finding("many_under_one_terminal", joint.box, (("net", joint.net),))
         for conductor in conductors:
             key = (conductor.cable, conductor.colour)
-            if wired.conductors.get(key) is None:
+            net = wired.conductors.get(key)
+            if net is None or (net == IDLE and not all(_net_of(wired, end) == IDLE for end in joint.ends)):
                 yield Finding("unused_conductor_joined", joint.box, (("cable", key[0]), ("colour", key[1])))
     for part in wired.parts:
         for terminal, _ in part.nets:
@@ -70,6 +71,13 @@ def _joints(wired: Wired) -> Iterator[Finding]:
                 yield Finding("terminal_open", part.box, (("part", part.id), ("terminal", terminal)))
     for end in sorted(wired.bare):
         yield Finding("bare_end", end.box, (("cable", end.cable), ("colour", end.colour)))
+
+
+def _net_of(wired: Wired, end: End) -> str | None:
+    """The net that an end is meant for."""
+    if isinstance(end, ConductorEnd):
+        return wired.conductors.get((end.cable, end.colour))
+    return next(p for p in wired.parts if p.id == end.part).net(end.name)
 
 
 def _alone(wired: Wired, part_id: str, terminal: str) -> bool:
