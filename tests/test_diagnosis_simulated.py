@@ -159,7 +159,7 @@ CONTRADICTIONS = {
         "control_2_kind": "on_off",
         "pull_chain_fan": False,
         "receiver": True,
-        "receiver_light_lead": "mains",
+        "light_joined_to": "receiver",
     },
     "a light that is not there": {"light_kit": "none", "control_1_does": "light", "pull_chain_light": False},
     "a control where there is no box": {"wall_boxes": 0},

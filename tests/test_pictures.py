@@ -27,7 +27,8 @@ RECOGNISED = {
     "neutral_bundle", "white_on_control", "run_spare", "wall_ground", "wall_box_volume",
     "wall_box_clamps", "able_to_test_live", "hot_at_wall_always", "neutral_reading", "receiver",
     "receiver_label", "receiver_motor_plug", "receiver_motor_leads", "motor_leads_alike",
-    "receiver_light_lead", "capacitor_in", "ceiling_cables", "capped_end_at_ceiling", "ceiling_ground",
+    "receiver_light_lead", "light_joined_to", "capacitor_in", "ceiling_cables", "capped_end_at_ceiling",
+    "ceiling_ground",
     "fan_box_marked", "fan_box_rating", "canopy_space", "hot_at_ceiling_switch_off", "lamp_kind", "wall_box_depth",
     "ceiling_box_volume", "ceiling_wire",
 }  # fmt: skip

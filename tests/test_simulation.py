@@ -11,7 +11,7 @@ from simulation.hearing import heard_from
 from simulation.houses import draw, lay
 from simulation.judge import Truth
 from simulation.outcome import judged, misread, rests_on
-from simulation.people import draw_case, plain_answers
+from simulation.people import Case, draw_case, plain_answers
 from simulation.score import Tally, bounds, people
 from wiring_world import bench, feed_ends, houses, referee
 
@@ -60,7 +60,9 @@ def test_slips_and_blind_looks_make_people_wait_rather_than_go_wrong() -> None:
 
 def test_an_unsafe_advice_names_the_misread_answer_it_rests_on() -> None:
     """Of two misread answers the one is named that, put right alone, makes the advice safe."""
-    case = draw_case(random.Random(0))
+    drawn = (draw_case(random.Random(seed)) for seed in range(400))
+    told = (case for case in drawn if case.facts["circuits_in_box"] == 2 and case.facts["wall_boxes"])
+    case = next(case for case in told if Truth(load(), case).stops == ["other_circuits_in_box"] and _decided(case))
     said = {"circuits_in_box": 1, "wall_ground": not case.facts["wall_ground"]}
     tree = load().tree
     replies = {
@@ -70,10 +72,15 @@ def test_an_unsafe_advice_names_the_misread_answer_it_rests_on() -> None:
         for at, reply in plain_answers(load(), case).items()
     }
     heard = heard_from(load(), replies, lambda *_: None)
-    assert case.facts["circuits_in_box"] == 2
     assert judged(load(), heard.walk, heard.decision, Truth(load(), case))[1] == ("stop missed: other_circuits_in_box",)
     assert set(misread(load(), case, heard.walk)) == set(said)
     assert rests_on(load(), case, heard) == ("circuits_in_box",)
+
+
+def _decided(case: Case) -> bool:
+    """Whether all but the danger is settled by true answers, so that denying it leads to a recommendation."""
+    replies = plain_answers(load(), Case(case.recipe, case.fan, {**case.facts, "circuits_in_box": 1}))
+    return heard_from(load(), replies, lambda *_: None).decision.status == "recommended"
 
 
 def test_drawn_houses_work_as_said() -> None:

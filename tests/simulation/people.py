@@ -188,13 +188,16 @@ def receiver_looks(rng: random.Random, fan: TrueFan) -> Facts:
     dc = fan.motor == "dc"
     plug = rng.random() < (0.5 if dc else 0.03) and fan.motor != "ac"  # two wires are not counted as a plug
     leads = 0 if plug else 3 if dc else 2 if fan.motor == "ac" else _some(rng, (3, 30), (4, 50), (5, 20))
-    leads_in = {"receiver_mains": "mains", "receiver_low_voltage": "low_voltage"}.get(fan.light, "none")
+    gives = {"receiver_mains": "mains", "receiver_low_voltage": "low_voltage"}.get(fan.light)
+    gives = gives or _some(rng, ("none", 55), ("mains", 45))
     facts: Facts = {
         "receiver_label": _some(rng, ("dc_out" if dc else "ac_out", 50), ("unmarked", 50)),
         "receiver_motor_plug": plug,
         "receiver_motor_leads": leads,
-        "receiver_light_lead": leads_in,
+        "receiver_light_lead": gives,
     }
+    if fan.light != "none":
+        facts["light_joined_to"] = "receiver" if fan.light.startswith("receiver") else "house_leg"
     if leads == 3:
         facts["motor_leads_alike"] = dc
     return facts

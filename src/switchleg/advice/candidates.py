@@ -22,7 +22,9 @@ if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
     from switchleg.knowledge.regions import Region
 
-READS = frozenset({"house_age", "region", "light_kit", "acts_on_other_loads", "other_load_works_with"})
+READS = frozenset(
+    {"house_age", "region", "light_kit", "light_joined_to", "acts_on_other_loads", "other_load_works_with"}
+)
 DEFAULT_REGION = "us"
 """Whose cables serve for counting conductors while the region is unknown; its colours are not used then."""
 
@@ -104,6 +106,8 @@ def houses_of(
     unseen = other and goes_with in untold and goes_with not in facts  # nobody could say what it goes with
     both = unseen or ("acts_on_other_loads" in untold and "acts_on_other_loads" not in facts)
     lit = None if "light_kit" not in facts else facts["light_kit"] != "none"
+    if facts.get("light_joined_to") == "nothing":
+        lit = False  # the wiring knows nothing of it
     age = str(facts.get("house_age", ""))
     by_age = knowledge.wiring.neutral_sent_down_by_age
     known = age in by_age.yes and region.id in by_age.regions

@@ -23,7 +23,9 @@ LEAST = 0.005
 NOTHING_SEEN: Mapping[str, Value] = {"motor_label": "unmarked", "capacitor_in": "not_seen"}
 """What is answered where a look shows no clue."""
 
-ON_THE_RECEIVER = frozenset({"receiver_label", "receiver_motor_plug", "receiver_motor_leads", "receiver_light_lead"})
+ON_THE_RECEIVER = frozenset(
+    {"receiver_label", "receiver_motor_plug", "receiver_motor_leads", "receiver_light_lead", "light_joined_to"}
+)
 NO_RECEIVER = "There is no receiver"
 
 Told = tuple[str, Value]

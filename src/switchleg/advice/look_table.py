@@ -33,6 +33,7 @@ FAN_FACTS = (
     "receiver_motor_leads",
     "motor_leads_alike",
     "receiver_light_lead",
+    "light_joined_to",
     "capacitor_in",
 )
 WIRING_FACTS = (
@@ -65,7 +66,9 @@ def fan_answers(fan: Fan, clues: CluesFile) -> dict[str, Answers]:
     """
     dc, seen = fan.motor == "dc", fan.receiver and not fan.hidden
     leads = {"ac": 2, "ac_tapped": 4, "dc": 3}[fan.motor]
-    lit = {"receiver_mains": "mains", "receiver_low_voltage": "low_voltage"}.get(fan.light, "none")
+    used = {"receiver_mains": "mains", "receiver_low_voltage": "low_voltage"}.get(fan.light)
+    gives: Answers = ((used, 1.0),) if used else tuple(clues.prior.unused_output.items())
+    joined = "house_leg" if fan.light == "own_lead" else "receiver"
     capacitor = {"ac": "fan", "ac_tapped": "receiver", "dc": "not_seen"}[fan.motor]
     if fan.motor == "ac_tapped" and not seen:
         capacitor = "not_seen"
@@ -80,7 +83,8 @@ def fan_answers(fan: Fan, clues: CluesFile) -> dict[str, Answers]:
         "receiver_motor_plug": ((dc if seen else None, 1.0),),
         "receiver_motor_leads": ((leads if seen else None, 1.0),),
         "motor_leads_alike": ((dc if seen and leads == 3 else None, 1.0),),
-        "receiver_light_lead": ((lit if seen else None, 1.0),),
+        "receiver_light_lead": gives if seen and fan.light != "none" else ((None, 1.0),),
+        "light_joined_to": ((joined if seen and fan.light != "none" else None, 1.0),),
         "capacitor_in": ((capacitor, 1.0),),
     }
 
@@ -165,7 +169,7 @@ def case_of(knowledge: Knowledge, given: Mapping[str, Value], survey: Survey, *,
 
 
 def _moot(fact: str, given: Mapping[str, Value]) -> bool:
-    if fact == "receiver_light_lead":
+    if fact in ("receiver_light_lead", "light_joined_to"):
         return given.get("light_kit") == "none"
     one = given.get("wall_boxes") in (0, 1)
     return (fact == "switches_work_together" and one) or (given.get("wall_boxes") == 0 and _at_wall(fact))

@@ -35,12 +35,13 @@ def _sure(value: Value | None) -> Shares:
     return {value: 1.0}
 
 
-FAN_LOOKS: dict[str, Callable[[Hypothesis], Shares]] = {
-    "receiver": lambda h: _sure(h.fan.receiver and not h.fan.hidden),
-    "handheld_remote": lambda h: _sure(h.fan.remote),
-    "resumes_after_power_cut": lambda h: _sure(h.fan.resumes),
-    "receiver_light_lead": lambda h: _sure(_light_lead(h.fan)),
-    "light_kit": lambda h: {"none": 1.0} if h.fan.light == "none" else {"lamps": 0.5, "led_built_in": 0.5},
+FAN_LOOKS: dict[str, Callable[[Hypothesis, CluesFile], Shares]] = {
+    "receiver": lambda h, _: _sure(h.fan.receiver and not h.fan.hidden),
+    "handheld_remote": lambda h, _: _sure(h.fan.remote),
+    "resumes_after_power_cut": lambda h, _: _sure(h.fan.resumes),
+    "receiver_light_lead": lambda h, clues: _light_lead(h.fan, clues),
+    "light_joined_to": lambda h, _: _sure(_joined_to(h.fan)),
+    "light_kit": lambda h, _: {"none": 1.0} if h.fan.light == "none" else {"lamps": 0.5, "led_built_in": 0.5},
 }
 """What a look at the fan would show where its kind alone decides it; None: the question does not arise."""
 
@@ -48,16 +49,23 @@ MOTOR_LOOKS = ("motor_label", "pull_chain_fan", "capacitor_in", "receiver_motor_
 """Looks whose answers are clues: how likely each is stands in clues.toml."""
 
 
-def _light_lead(fan: Fan) -> str | None:
+def _light_lead(fan: Fan, clues: CluesFile) -> Shares:
+    if not fan.receiver or fan.hidden or fan.light == "none":
+        return _sure(None)
+    used = {"receiver_mains": "mains", "receiver_low_voltage": "low_voltage"}.get(fan.light)
+    return _sure(used) if used else dict(clues.prior.unused_output.items())
+
+
+def _joined_to(fan: Fan) -> str | None:
     if not fan.receiver or fan.hidden or fan.light == "none":
         return None
-    return {"receiver_mains": "mains", "receiver_low_voltage": "low_voltage"}.get(fan.light, "none")
+    return {"own_lead": "house_leg", "loose": "nothing"}.get(fan.light, "receiver")
 
 
 def shares(survey: Survey, clues: CluesFile, h: Hypothesis, fact: str) -> Shares:
     """How likely each answer to an open look is in one case (shares sum to one)."""
     if fact in FAN_LOOKS:
-        return FAN_LOOKS[fact](h)
+        return FAN_LOOKS[fact](h, clues)
     if fact in MOTOR_LOOKS:
         return _clue_shares(clues, h.fan, fact)
     if fact in CONTROL_LOOKS:

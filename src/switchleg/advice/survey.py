@@ -10,8 +10,9 @@ from switchleg.advice.judge import Judge
 from switchleg.advice.outcome import Outcome
 from switchleg.advice.tried import goes_up
 from switchleg.diagnosis.belief import WiringBelief
-from switchleg.diagnosis.fans import BEHIND, Fan, FanBelief
+from switchleg.diagnosis.fans import Fan, FanBelief
 from switchleg.diagnosis.houses import Candidate
+from switchleg.diagnosis.lights import BEHIND, UNLIT
 from switchleg.tree.model import Value
 
 LOOKED_THROUGH = 150
@@ -34,15 +35,16 @@ class Hypothesis:
 
 def hypotheses(wirings: WiringBelief, fans: FanBelief, most: int | None = None) -> tuple[Hypothesis, ...]:
     """Every allowed pair, or only so many of them, likeliest first. A light on the receiver has no leg of its own."""
-    unlit = tuple((fan, p) for fan, p in fans.shares.items() if fan.light == "none")
-    lit = tuple((fan, p) for fan, p in fans.shares.items() if fan.light != "none")
+    unlit = tuple((fan, p) for fan, p in fans.shares.items() if fan.light in UNLIT)
+    lit = tuple((fan, p) for fan, p in fans.shares.items() if fan.light not in UNLIT)
     own_lead = tuple((fan, p) for fan, p in lit if fan.light not in BEHIND)
+    together = tuple((fan, p) for fan, p in lit if not fan.apart)
     found: list[tuple[float, str, Candidate, Fan, tuple[Candidate, ...]]] = []
     for cls in wirings.classes:
         houses = _distinct(cls.members)
         share = sum(house.p for house, *_ in houses)
         for house, *others in houses:
-            suiting = (own_lead if house.fan_on != house.light_on else lit) if house.has_light else unlit
+            suiting = (own_lead if house.fan_on != house.light_on else together) if house.has_light else unlit
             here, alike = cls.p * house.p / share, tuple(others)
             found += [(here * p, cls.id, house, fan, alike) for fan, p in suiting]
     total = sum(one[0] for one in found)

@@ -14,9 +14,10 @@ from switchleg.advice.knowledge import Scheme, Way
 from switchleg.advice.plan import Obstacle, setting
 from switchleg.advice.tried import Drawer
 from switchleg.diagnosis.clues import MOTORS
-from switchleg.diagnosis.fans import LIGHTS, Fan
+from switchleg.diagnosis.fans import Fan
 from switchleg.diagnosis.generate import Generator
 from switchleg.diagnosis.houses import Candidate
+from switchleg.diagnosis.lights import LIGHTS, UNLIT
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
@@ -72,7 +73,7 @@ def _against(drawer: Drawer, scheme: Scheme, way: Way, houses: Sequence[Candidat
     faults: list[Obstacle] = []
     others: list[Obstacle] = []
     for house, fan in product(houses, fans()):
-        if house.has_light != (fan.light != "none"):
+        if house.has_light != (fan.light not in UNLIT):
             continue
         fed = setting(way, house, fan)
         if isinstance(fed, Obstacle):

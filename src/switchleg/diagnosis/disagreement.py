@@ -13,8 +13,9 @@ from typing import TYPE_CHECKING
 
 from switchleg.diagnosis.columns import columns
 from switchleg.diagnosis.contradictions import minimal, smallest_conflicts
-from switchleg.diagnosis.fans import LIGHTS, TOGETHER, FanBelief, allowed_lights
+from switchleg.diagnosis.fans import TOGETHER, FanBelief
 from switchleg.diagnosis.houses import Candidate
+from switchleg.diagnosis.lights import BEHIND, LIGHTS, UNLIT, lights_against
 from switchleg.diagnosis.shows import CHEAPEST_FIRST, COLOUR_FACTS
 from switchleg.diagnosis.stories import stories
 from switchleg.diagnosis.suspects import OUTSIDE
@@ -27,7 +28,6 @@ if TYPE_CHECKING:
 Group = tuple[float, frozenset[str]]
 """A prior share, and the answers that are wrong in it."""
 
-ON_RECEIVER = frozenset({"receiver_mains", "receiver_low_voltage"})
 MOST_SETS = 200
 """More are not looked for: nobody reads so many, and the smallest come first."""
 
@@ -56,7 +56,7 @@ def disagreement(
     for (house, apart), wirings in _wirings(houses, facts, untold, bench, colours_known=colours_known).items():
         told = _merged((s.p, s.against, s.sends) for s in stories(house, facts, untold))
         for light, fan_parts in _fans(fans, facts, hung=hung).items():
-            if house.has_light != (light != "none") or (apart and light in ON_RECEIVER):
+            if house.has_light != (light not in UNLIT) or (apart and light in BEHIND):
                 continue
             for (against, sends), p in told.items():
                 for fan_p, fan_against, receiver in fan_parts:
@@ -159,11 +159,11 @@ def _fans(
             continue
         parts: dict[tuple[frozenset[str], bool], float] = {}
         for p, against, receiver in fans.parts:
-            if not receiver and light in ON_RECEIVER:
+            if not receiver and light in BEHIND:
                 continue
             wrong = against | unlike
-            if receiver and light not in allowed_lights(facts) and (light, kit) != ("none", "none"):
-                wrong |= {"receiver_light_lead"}
+            if receiver and (light, kit) != ("none", "none"):
+                wrong |= lights_against(facts, light)
             parts[wrong, receiver] = parts.get((wrong, receiver), 0.0) + p
         found[light] = [(p, against, receiver) for (against, receiver), p in parts.items()]
     return found

@@ -6,10 +6,9 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from switchleg.diagnosis.clues import MOTORS, CluesFile, Motor
+from switchleg.diagnosis.lights import BEHIND, apart, lights
 from switchleg.diagnosis.weighing import excluding, weights
 from switchleg.tree.model import Value
-
-LIGHTS = ("none", "own_lead", "receiver_mains", "receiver_low_voltage")
 
 
 @dataclass(frozen=True)
@@ -26,6 +25,8 @@ class Fan:
     resumes: bool
     remote: bool
     hidden: bool = False
+    apart: bool = False
+    """The receiver gives out a supply for a light and the light hangs on a house leg all the same: then on its own."""
     chain: bool = False
     light_chain: bool = False
 
@@ -44,10 +45,6 @@ class Fan:
         return "fan_lamp_with_chain" if self.light_chain else "fan_lamp"
 
 
-BEHIND = {"receiver_low_voltage": "_with_lamp", "receiver_mains": "_with_mains_lamp"}
-"""A light that electronics feed, and how the class of a driver with it ends."""
-
-
 def plain_motor(fan: Fan) -> str:
     """The class of the fan's motor on its own supply leads, with its chain where one was seen."""
     return "fan_motor_with_chain" if fan.chain else "fan_motor"
@@ -64,6 +61,7 @@ READS = frozenset(
         "motor_leads_alike",
         "receiver_label",
         "receiver_light_lead",
+        "light_joined_to",
         "capacitor_in",
         "remote_speeds",
         "remote_reverses",
@@ -137,7 +135,7 @@ def possible_fans(
             conflicts.append(frozenset(against))
             continue
         share = prior * motor_weight[receiver][motor] * max(receiver_weight[fate], 1e-4)
-        for fan, p in _details(data, facts, motor, receiver):
+        for fan, p in _details(data, facts, motor, receiver, untold):
             found[replace(fan, hidden=hidden, chain=chain, light_chain=light_chain)] = share * p
     total = sum(found.values())
     shares = {f: p / total for f, p in found.items()} if total else {}
@@ -203,42 +201,15 @@ def _kinds(facts: Mapping[str, Value], untold: Collection[str]) -> Iterator[tupl
             yield motor, True, True
 
 
-def _details(data: CluesFile, facts: Mapping[str, Value], motor: Motor, receiver: bool) -> Iterator[tuple[Fan, float]]:
-    for light, p_light in _lights(data, facts, motor, receiver):
+def _details(
+    data: CluesFile, facts: Mapping[str, Value], motor: Motor, receiver: bool, untold: Collection[str]
+) -> Iterator[tuple[Fan, float]]:
+    for light, p_light in lights(data.prior, facts, dc=motor == "dc", receiver=receiver):
         for resumes, p_resumes in _memory(data, facts, motor, receiver):
             for remote, p_remote in _remote(data, facts, receiver):
                 if p_light * p_resumes * p_remote > 0:
-                    yield Fan(motor, receiver, light, resumes, remote), p_light * p_resumes * p_remote
-
-
-def _lights(data: CluesFile, facts: Mapping[str, Value], motor: Motor, receiver: bool) -> Iterator[tuple[str, float]]:
-    kit = facts.get("light_kit")
-    if kit == "none":
-        yield "none", 1.0
-        return
-    shares = data.prior.light[f"{kit or 'unknown'}_{'dc' if motor == 'dc' else 'ac'}"]
-    if not receiver:
-        none = shares.get("none", 0.0)
-        if none:
-            yield "none", none
-        yield "own_lead", 1 - none
-        return
-    allowed = allowed_lights(facts)
-    left = {light: p for light, p in shares.items() if light in allowed}
-    if not left:
-        left = dict.fromkeys(allowed - {"none"}, 0.01)
-    total = sum(left.values())
-    for light, p in left.items():
-        yield light, p / total
-
-
-def allowed_lights(facts: Mapping[str, Value]) -> set[str]:
-    """How a light on a fan with a receiver may be fed, by what the receiver's lead was seen to be."""
-    return {
-        "mains": {"receiver_mains"},
-        "low_voltage": {"receiver_low_voltage"},
-        "none": {"own_lead", "none"},
-    }.get(str(facts.get("receiver_light_lead")), set(LIGHTS))
+                    fan = Fan(motor, receiver, light, resumes, remote, apart=apart(light, facts, untold))
+                    yield fan, p_light * p_resumes * p_remote
 
 
 def _memory(data: CluesFile, facts: Mapping[str, Value], motor: Motor, receiver: bool) -> Iterator[tuple[bool, float]]:

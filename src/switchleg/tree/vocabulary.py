@@ -93,6 +93,7 @@ FIXED: Vocabulary = {
     **_all("count", "receiver_motor_leads ceiling_cables"),
     **_choice("receiver_label", "ac_out dc_out unmarked"),
     **_choice("receiver_light_lead", "mains low_voltage none"),
+    **_choice("light_joined_to", "receiver house_leg both nothing"),
     **_choice("capacitor_in", "fan receiver not_seen"),
     **_all("yes_no", "hot_at_ceiling_switch_off fan_box_marked"),
     **_all("measure", "fan_weight fan_box_rating canopy_space"),
