@@ -198,15 +198,25 @@ def measure_building(folder: Path) -> None:
 
 
 def measure_paths() -> None:
-    """Every path of the tree, walked by states."""
+    """The proof of all ways through the tree, and through four of it one behind the other; in CPU time."""
+    from tree_plain import in_a_row
+
     from switchleg.knowledge.load import load
-    from switchleg.tree.paths import walk_every_path
+    from switchleg.tree.paths import prove_paths
 
     tree = load().tree
-    proofs = [walk_every_path(tree) for _ in range(3)]
-    took = statistics.median(proof.seconds for proof in proofs)
-    print(f"paths walked: {proofs[0].paths} in {took:.2f} s, through {proofs[0].states} states")
-    print(f"per second: {proofs[0].paths / took:.3g} paths, {proofs[0].states / took:.0f} states")
+    trees = tree, in_a_row(tree, 2), in_a_row(tree, 4)
+
+    def proof_of(place: int) -> tuple[float, float]:
+        prove_paths.cache_clear()
+        began = time.process_time()
+        size = prove_paths(trees[place]).size
+        return time.process_time() - began, size
+
+    once, *more = alternate(*[lambda place=place: proof_of(place) for place in range(3)])
+    show("proof of all ways through the tree", once[0], note=f"{once[1]:.0f} nodes of diagrams")
+    for times, one in zip((2, 4), more, strict=True):
+        show(f"the tree {times} times in a row", one[0], once[0], f"{one[1] / once[1]:.2f} times the nodes")
 
 
 def alternate(*runs: Callable[[], tuple[float, float]]) -> list[tuple[float, float]]:

@@ -1,54 +1,108 @@
-"""Every path is walked: the clever count against plain enumeration; `switchleg check` walks the real tree."""
+"""All ways through the tree are proved: against the plain walk where that can be done; the real tree as a whole."""
 
 from __future__ import annotations
 
+import tomllib
+from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import networkx
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
+from test_knowledge_broken import FAULTS, build
+from test_knowledge_broken import HERE as BROKEN
 from tree_making import fork, question, small_trees, tree_of, yes_no
+from tree_plain import TooMany, in_a_row, led_elsewhere, part_of, plain_walk, renamed, single_paths, with_nodes
 
-from switchleg.knowledge.load import load
-from switchleg.tree.conditions import all_hold
+from switchleg.knowledge.load import load, read_models
 from switchleg.tree.graph import Tree, in_order, reachable, rings, ways_out
-from switchleg.tree.model import CARD, Again, Door, Fork, Question, Value
-from switchleg.tree.paths import representatives, walk_every_path
+from switchleg.tree.model import CARD, Again, Door, Question
+from switchleg.tree.paths import Paths, prove_paths, representatives
+
+LIMIT = 3_000
+"""States at one node that the plain walk may hold."""
 
 
-def enumerate_paths(tree: Tree, at: str, facts: dict[str, Value], asked: int) -> list[int]:
-    """The plain way: one entry, the number of questions, for every single path."""
-    if at == CARD:
-        return [asked]
-    node = tree.nodes[at]
-    if isinstance(node, Fork):
-        for branch in node.branch:
-            if all_hold(branch.when, facts) is True:
-                return enumerate_paths(tree, branch.leads_to, facts, asked)
-        return enumerate_paths(tree, node.otherwise, facts, asked)
-    if isinstance(node, Door):
-        ways = (node.open, node.later, node.decline)
-        return [n for to in ways for n in enumerate_paths(tree, to, facts, asked)]
-    if isinstance(node, Again) and node.fact in facts:
-        return enumerate_paths(tree, node.leads_to, facts, asked)
-    found: list[int] = []
-    for value, target in representatives(tree, tree.questions[node.fact]):
-        to = target if isinstance(node, Question) else node.leads_to
-        found += enumerate_paths(tree, to, {**facts, node.fact: value}, asked + 1)
-    unknown = node.cant_tell if isinstance(node, Question) else node.leads_to
-    without = {fact: value for fact, value in facts.items() if fact != node.fact}
-    return found + enumerate_paths(tree, unknown, without, asked + 1)
+def proved(tree: Tree) -> Paths:
+    """What is proved of a tree, but for the size of the proof."""
+    return replace(prove_paths(tree), size=0)
 
 
 @settings(max_examples=300, deadline=None)
 @given(small_trees())
-def test_the_count_equals_plain_enumeration(tree: Tree) -> None:
-    """On any small tree the count, shortest and longest path equal those of walking every path singly."""
-    single = enumerate_paths(tree, tree.first, {}, 0)
-    proof = walk_every_path(tree)
-    assert proof.paths == len(single)
+def test_the_proof_equals_plain_enumeration(tree: Tree) -> None:
+    """On any small tree the shortest and longest way are those of walking every path singly, and all else is as a
+    walk through every combination of known facts finds it."""
+    single = list(single_paths(tree, tree.first, {}))
+    proof = proved(tree)
     assert (proof.shortest, proof.longest) == (min(single), max(single))
     assert proof.ends_at_card
+    assert proof == plain_walk(tree, LIMIT)
+
+
+@settings(max_examples=200, deadline=None)
+@given(small_trees(), st.data())
+def test_the_proof_of_a_torn_tree_equals_the_plain_walk(tree: Tree, data: st.DataObject) -> None:
+    """Where ways lead to a node that is not there, both find the same of it."""
+    lost = data.draw(st.sampled_from(sorted(tree.nodes)))
+    nodes = {at: led_elsewhere(node, {lost: "nowhere"}) for at, node in tree.nodes.items()}
+    torn = with_nodes(tree, nodes, tree.first)
+    assert proved(torn) == plain_walk(torn, LIMIT)
+
+
+@settings(max_examples=100, deadline=None)
+@given(small_trees(), small_trees())
+def test_two_trees_in_a_row_take_both_ways(one: Tree, other: Tree) -> None:
+    """Of two trees, one behind the other, the shortest and longest ways add up."""
+    first, second = renamed(one, "_a", other.first + "_b"), renamed(other, "_b")
+    both = with_nodes(first, {**first.nodes, **second.nodes}, first.first)
+    proofs = [proved(tree) for tree in (one, other, both)]
+    assert proofs[2].shortest == proofs[0].shortest + proofs[1].shortest
+    assert proofs[2].longest == proofs[0].longest + proofs[1].longest
+
+
+def test_the_proof_of_parts_of_the_real_tree_equals_the_plain_walk() -> None:
+    """Every part of the installed tree that the plain walk can do: its ends, and what lies between two nodes."""
+    tree = load().tree
+    order = in_order(tree)
+    parts = [part_of(tree, order[at:], order[at]) for at in range(0, len(order), 8)]
+    for length in (15, 40):
+        parts += [part_of(tree, order[at : at + length], order[at]) for at in range(0, len(order), length // 2)]
+    done = 0
+    for part in parts:
+        try:
+            plain = plain_walk(part, LIMIT // 10)
+        except TooMany:
+            continue
+        done += len(plain.idle) > 0 or plain.longest > 3
+        assert proved(part) == plain, part.first
+    assert done > len(parts) / 3
+
+
+def test_the_proof_of_each_broken_tree_equals_the_plain_walk(tmp_path: Path) -> None:
+    """The broken trees that can be walked at all: the same is found wrong with them."""
+    found = 0
+    for name in FAULTS:
+        fault = tomllib.loads((BROKEN / name / "fault.toml").read_text(encoding="utf-8"))
+        tree = read_models(build(tmp_path / name, fault["change"])).tree
+        if tree.first in tree.nodes and not rings(tree):
+            proof = proved(tree)
+            assert proof == plain_walk(tree, LIMIT), name
+            found += not proof.ends_at_card or bool(proof.never) or bool(proof.idle)
+    assert found > 5
+
+
+def test_the_proof_grows_with_the_questions() -> None:
+    """The installed tree three times over, one behind the other, takes hardly more than three times the diagrams."""
+    tree = load().tree
+    once, thrice = prove_paths(tree), prove_paths(in_a_row(tree, 3))
+    assert (thrice.shortest, thrice.longest) == (3 * once.shortest, 3 * once.longest)
+    assert thrice.ends_at_card
+    assert not thrice.idle
+    assert not thrice.never
+    assert thrice.size < 3.3 * once.size
 
 
 @settings(max_examples=200, deadline=None)
@@ -66,8 +120,8 @@ def test_order_and_reach_agree_with_networkx(tree: Tree) -> None:
     assert all(place[a] < place[b] for a, b in graph.edges() if a in inside and b in inside)
 
 
-def test_facts_read_far_away_are_told_apart() -> None:
-    """An answer that a fork three questions on reads keeps its paths apart; one that nothing reads: no."""
+def test_an_answer_read_far_away_decides() -> None:
+    """A fork three questions on goes by an answer, and both its ways count."""
     tree = tree_of(
         "a",
         question=[
@@ -78,19 +132,45 @@ def test_facts_read_far_away_are_told_apart() -> None:
         ],
         fork=[fork("f", [([{"fact": "a", "is": True}], "d")], CARD)],
     )
-    proof = walk_every_path(tree)
-    assert proof.paths == 9 * 3 + 18
-    assert proof.states == 1 + 2 + 2 + 2 + 1 + 1
+    proof = prove_paths(tree)
     assert (proof.shortest, proof.longest) == (3, 4)
 
 
-def test_an_open_ended_answer_counts_once_for_each_group_told_apart() -> None:
+def test_two_forks_on_one_answer_agree() -> None:
+    """Nobody goes the long way twice where the second fork asks the contrary of the first, although both ways are
+    drawn: the longest way is not the sum of the longest parts."""
+    tree = tree_of(
+        "a",
+        question=[yes_no("a", "f", "f", CARD), yes_no("b", "g", "g", "g"), yes_no("c", CARD, CARD, CARD)],
+        fork=[
+            fork("f", [([{"fact": "a", "is": True}], "b")], "g"),
+            fork("g", [([{"fact": "a", "is": False}], "c")], CARD),
+        ],
+    )
+    proof = prove_paths(tree)
+    assert (proof.shortest, proof.longest) == (1, 2)
+
+
+def test_a_question_behind_its_second_look_is_the_last_word() -> None:
+    """What is told at a second look is forgotten when its own question, later on, cannot be told."""
+    tree = tree_of(
+        "early",
+        again=[{"id": "early", "fact": "a", "look": "Look.", "leads_to": "a"}],
+        question=[yes_no("a", CARD, CARD, "f"), yes_no("b", CARD, CARD, CARD)],
+        fork=[fork("f", [([{"fact": "a", "known": True}], "b")], CARD)],
+    )
+    proof = proved(tree)
+    assert proof.never == ("b",)
+    assert proof == plain_walk(tree, LIMIT)
+
+
+def test_an_open_ended_answer_has_a_value_for_each_group_told_apart() -> None:
     """ "2 or more" is two ways to answer where a fork asks for four or more, and one where none does."""
     asked = question("n", "count", {0: "f", 1: "f", "2+": "f"}, "f")
-    apart = tree_of("n", question=[asked], fork=[fork("f", [([{"fact": "n", "at_least": 4}], CARD)], CARD)])
-    alike = tree_of("n", question=[asked], fork=[fork("f", [([{"fact": "n", "at_least": 1}], CARD)], CARD)])
-    assert walk_every_path(apart).paths == 5
-    assert walk_every_path(alike).paths == 4
+    for bound, ways in ((4, 4), (1, 3)):
+        tree = tree_of("n", question=[asked], fork=[fork("f", [([{"fact": "n", "at_least": bound}], CARD)], CARD)])
+        assert len(representatives(tree, tree.questions["n"])) == ways
+        assert prove_paths(tree).idle == ()
 
 
 def test_ways_that_no_answers_take_are_named() -> None:
@@ -101,7 +181,7 @@ def test_ways_that_no_answers_take_are_named() -> None:
         question=[yes_no("a", "f", "f", "f"), yes_no("b", CARD, CARD, CARD)],
         fork=[fork("f", [(both, "b")], CARD)],
     )
-    proof = walk_every_path(tree)
+    proof = prove_paths(tree)
     assert proof.never == ("b",)
     assert proof.idle == (("f", 1),)
     assert proof.ends_at_card
@@ -109,16 +189,8 @@ def test_ways_that_no_answers_take_are_named() -> None:
 
 def test_a_dangling_way_is_a_path_that_never_ends() -> None:
     """A tree with a target that is no node is not proved."""
-    proof = walk_every_path(tree_of("a", question=[yes_no("a", "nowhere", CARD, CARD)]))
+    proof = prove_paths(tree_of("a", question=[yes_no("a", "nowhere", CARD, CARD)]))
     assert proof.stuck == ("a",)
-    assert not proof.ends_at_card
-
-
-def test_too_many_states_are_given_up_and_said() -> None:
-    """The proof stops at its limit and does not claim anything."""
-    tree = tree_of("a", question=[yes_no("a", "b", "b", "b"), yes_no("b", CARD, CARD, CARD)])
-    proof = walk_every_path(tree, most_states=1)
-    assert proof.given_up
     assert not proof.ends_at_card
 
 

@@ -1,208 +1,232 @@
-"""Walk every path of the tree and prove that each ends at the card.
+"""Prove of every way through the tree that it ends at the card, without walking each.
 
-Two people stand at the same state when they are at the same node and no fork or second look further on can
-tell them apart. The number of ways to a state is the sum over the states before it, so every path is walked
-and none is walked twice. The tree must have no rings (tree.check).
+What matters of the answers behind somebody is which of the facts that are still read have which values. The sets of
+such facts, and the fewest and most questions still to come as functions of them, are kept as decision diagrams
+(tree.diagrams): once forward through the nodes for what can be met, once backward for what it costs. The number of
+ways grows without bound as questions are added; the work grows with the nodes and the size of the diagrams, which
+follows how many facts are remembered at a time. The tree must have no rings (tree.check).
 """
 
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from time import perf_counter
+from math import inf
 
-from switchleg.tree.conditions import all_hold, holds, values_named
+from switchleg.tree.conditions import holds, values_named
+from switchleg.tree.diagrams import Diagrams, Function, Tests
 from switchleg.tree.graph import Node, Tree, in_order, ways_out
-from switchleg.tree.model import CARD, Again, Condition, Door, Fork, Question, Value
+from switchleg.tree.model import CARD, Again, Branch, Condition, Door, Fork, Question, Value
 from switchleg.tree.values import MOST, answer_for
 
 OTHER = "\0other"
 """Stands for any typed measure that no condition names."""
 
-MOST_STATES = 4_000_000
-"""Beyond this the proof takes too long to go with every check; it is given up and says so."""
+UNKNOWN = 0
+"""The index of a fact that is not known; its values follow from 1 on."""
 
-State = tuple[Value | None, ...]
-"""For each fact that is still read further on, in the order of the node's readers: the first of the values
-that are alike from there, or None where that reads like an unknown fact."""
-Answers = Mapping[str, tuple[tuple[Value, str], ...]]
-"""For each fact, its representative values and where each leads."""
-Readers = Mapping[str, Mapping[Value, Value]]
-"""For each fact read further on: each of its values -> the first that is alike."""
+Pick = Callable[[float, float], float]
 
 
 @dataclass(frozen=True)
 class Paths:
-    """What walking every path showed."""
+    """What is true of all the ways from the first node on."""
 
-    paths: int
-    """Exact number of answer paths; an open-ended answer counts once for each group of values told apart."""
-    states: int
-    """Distinct states: a node, with what of the known facts is still read further on. The card is one."""
-    seconds: float
     shortest: int
     longest: int
-    """Questions asked on the shortest and on the longest path; doors are not counted."""
+    """Questions asked on the shortest and on the longest way to the card; doors are not counted."""
     stuck: tuple[str, ...]
     """Nodes from which some way leads neither on nor to the card."""
     never: tuple[str, ...]
-    """Nodes that no path comes to."""
+    """Nodes that no answers lead to."""
     idle: tuple[tuple[str, int], ...]
-    """Branches that no path takes: the fork and the branch, counted from 1."""
-    given_up: bool = False
-
-    @property
-    def ends_at_card(self) -> bool:
-        """Every path was walked, and none stops before the card."""
-        return self.paths > 0 and not self.stuck and not self.given_up
+    """Branches that no answers take: the fork and the branch, counted from 1; of forks that are come to."""
+    ends_at_card: bool
+    """Some way comes to the card, and none stops before it."""
+    size: int
+    """Nodes of all diagrams: what the proof took."""
 
 
 @functools.lru_cache(maxsize=4)
-def walk_every_path(tree: Tree, most_states: int = MOST_STATES) -> Paths:
-    """Walk all paths from `tree.first`, node by node in order, carrying (paths, shortest, longest)."""
-    began = perf_counter()
-    order = in_order(tree)
-    answers = {fact: representatives(tree, question) for fact, question in tree.questions.items()}
-    readers = _readers(tree, order, answers)
-    waiting: dict[str, dict[State, tuple[int, int, int]]] = {at: {} for at in (*order, CARD)}
-    waiting[tree.first] = {(None,) * len(readers.get(tree.first, {})): (1, 0, 0)}
-    visited: set[str] = set()
-    taken: set[tuple[str, int]] = set()
-    stuck: list[str] = []
-    states = 0
-    for at in order:
-        here = waiting.pop(at)
-        states += len(here)
-        if states > most_states:
-            return Paths(0, states, perf_counter() - began, 0, 0, (), (), (), given_up=True)
-        if here:
+def prove_paths(tree: Tree) -> Paths:
+    """What holds of every way through the tree, whatever is answered, "can't tell" and shut doors too."""
+    return _Proof(tree).paths()
+
+
+class _Proof:
+    def __init__(self, tree: Tree) -> None:
+        self.tree = tree
+        self.order = in_order(tree)
+        self.values = {fact: representatives(tree, question) for fact, question in tree.questions.items()}
+        read = dict.fromkeys(fact for at in self.order for fact in _read_at(tree.nodes[at]) if fact in self.values)
+        self.place = {fact: place for place, fact in enumerate(read)}
+        """Facts in the order in which they are first read: that keeps the diagrams small."""
+        self.all_places = frozenset(self.place.values())
+        self.diagrams = Diagrams([1 + len(self.values[fact]) for fact in read])
+        self.nowhere, self.everywhere = self.diagrams.constant(0), self.diagrams.constant(1)
+        self.read_on = self._read_on()
+
+    def paths(self) -> Paths:
+        visited, taken, stuck = self._forward()
+        shortest, longest = self._backward(min, inf), self._backward(max, -inf)
+        branches = [(at, i) for at in self.order if at in visited for i in _branches(self.tree.nodes[at])]
+        ends = shortest < inf
+        return Paths(
+            shortest=int(shortest) if ends else 0,
+            longest=int(longest) if ends else 0,
+            stuck=tuple(at for at in self.order if at in stuck),
+            never=tuple(at for at in self.tree.nodes if at not in visited),
+            idle=tuple(branch for branch in branches if branch not in taken),
+            ends_at_card=ends and not stuck,
+            size=len(self.diagrams),
+        )
+
+    def _forward(self) -> tuple[set[str], set[tuple[str, int]], set[str]]:
+        """Nodes that are come to, branches that are taken, and nodes from which some way leads nowhere.
+
+        A set of states is a function that is 1 on what may be known there and 0 else.
+        """
+        nothing_known = [(place, (UNKNOWN,)) for place in range(len(self.diagrams.sizes))]
+        arrived = {self.tree.first: self.diagrams.chosen(nothing_known, self.everywhere, self.nowhere)}
+        visited: set[str] = set()
+        taken: set[tuple[str, int]] = set()
+        stuck: set[str] = set()
+        for at in self.order:
+            here = arrived.pop(at, self.nowhere)
+            if here == self.nowhere:
+                continue
             visited.add(at)
-        crossing = _Crossing(tree, at, answers, readers)
-        for state, (count, least, most) in here.items():
-            for way, carry in crossing.ways(state):
-                arrivals = waiting[way.target]
-                then = carry(state)
-                low, high = least + way.asked, most + way.asked
-                if then in arrivals:
-                    paths, lowest, highest = arrivals[then]
-                    arrivals[then] = (paths + count, min(lowest, low), max(highest, high))
-                else:
-                    arrivals[then] = (count, low, high)
-        taken |= crossing.taken
-        if crossing.stuck:
-            stuck.append(at)
-    paths, shortest, longest = waiting[CARD].get((), (0, 0, 0))
-    branches = [(at, i) for at in order for i in _branches(tree.nodes[at]) if at in visited]
-    return Paths(
-        paths=paths,
-        states=states + bool(paths),
-        seconds=perf_counter() - began,
-        shortest=shortest,
-        longest=longest,
-        stuck=tuple(stuck),
-        never=tuple(at for at in tree.nodes if at not in visited),
-        idle=tuple(branch for branch in branches if branch not in taken),
-    )
+            for target, branch, states in self._ways(self.tree.nodes[at], here):
+                if states == self.nowhere:
+                    continue
+                if branch:
+                    taken.add((at, branch))
+                if target not in self.tree.nodes and target != CARD:
+                    stuck.add(at)
+                    continue
+                done_with = self.all_places - self.read_on.get(target, set())
+                states = self.diagrams.best(states, done_with, max)
+                arrived[target] = self.diagrams.joined(arrived.get(target, self.nowhere), states, max)
+        return visited, taken, stuck
 
-
-@dataclass(frozen=True)
-class Way:
-    """One way out of a node in a state: target, what it settles, the branch taken, questions asked."""
-
-    target: str
-    settles: tuple[str, Value] | None = None
-    branch: int = 0
-    asked: int = 0
-
-
-Moves = list[tuple[Way, Callable[[State], State]]]
-
-
-class _Crossing:
-    """The ways across one node. Only the facts that the node itself reads choose among them."""
-
-    def __init__(self, tree: Tree, at: str, answers: Answers, readers: Mapping[str, Readers]) -> None:
-        self.tree, self.at, self.answers, self.readers = tree, at, answers, readers
-        self.node = tree.nodes[at]
-        self.taken: set[tuple[str, int]] = set()
-        self.stuck = False
-        self.reads = [i for i, fact in enumerate(readers[at]) if fact in _read_by(self.node)]
-        self.facts = list(readers[at])
-        self.known_moves: dict[State, Moves] = {}
-
-    def ways(self, state: State) -> Moves:
-        read = tuple([state[i] for i in self.reads])
-        moves = self.known_moves.get(read)
-        if moves is None:
-            named = zip(self.reads, read, strict=True)
-            known = {self.facts[i]: value for i, value in named if value is not None}
-            moves = self.known_moves[read] = self._moves(known)
-        return moves
-
-    def _moves(self, known: Mapping[str, Value]) -> Moves:
-        moves: Moves = []
-        for way in _ways(self.node, known, self.answers):
-            if way.branch:
-                self.taken.add((self.at, way.branch))
-            if way.target in self.tree.nodes or way.target == CARD:
-                there = self.readers.get(way.target, {})
-                moves.append((way, _carry(self.readers[self.at], there, way.settles)))
-            else:
-                self.stuck = True
-        return moves
-
-
-def _read_by(node: Node) -> set[str]:
-    if isinstance(node, Again):
-        return {node.fact}
-    return {condition.fact for condition in fork_conditions([node])}
-
-
-def _carry(here: Readers, there: Readers, settles: tuple[str, Value] | None) -> Callable[[State], State]:
-    """How a state at one node becomes a state at the next: some facts are dropped, some values grow alike."""
-    position = {fact: i for i, fact in enumerate(here)}
-    picks: list[tuple[int, Mapping[Value | None, Value | None] | None]] = []
-    told: State = ()
-    for fact, alike in there.items():
-        if settles is not None and settles[0] == fact:
-            told = (alike.get(settles[1]),)
-            picks.append((len(here), None))
+    def _ways(self, node: Node, here: Function) -> Iterator[tuple[str, int, Function]]:
+        """Every way out: target, branch (0: none), and the states in which it is taken, as they are behind it."""
+        diagrams, nowhere = self.diagrams, self.nowhere
+        if isinstance(node, Fork):
+            for index, branch in enumerate(node.branch, 1):
+                tests = self._tests(branch)
+                if tests is not None:
+                    yield branch.leads_to, index, diagrams.chosen(tests, here, nowhere)
+                    here = diagrams.chosen(tests, nowhere, here)
+            yield node.otherwise, 0, here
+        elif isinstance(node, Door):
+            for _, target in ways_out(node):
+                yield target, 0, here
         else:
-            change: dict[Value | None, Value | None] = {v: alike.get(v) for v in here[fact].values()}
-            same = all(before == after for before, after in change.items())
-            picks.append((position[fact], None if same else {None: None, **change}))
-    if all(change is None for _, change in picks):
-        places = [place for place, _ in picks]
+            place = self.place.get(node.fact)
+            asked = here
+            if isinstance(node, Again) and place is not None:
+                unknown: Tests = [(place, (UNKNOWN,))]
+                asked = diagrams.chosen(unknown, here, nowhere)
+                yield node.leads_to, 0, diagrams.chosen(unknown, nowhere, here)
+            if place is not None:
+                asked = diagrams.best(asked, {place}, max)
+            for target, values in self._answers(node).items():
+                said = asked if place is None else diagrams.chosen([(place, values)], asked, nowhere)
+                yield target, 0, said
 
-        def pick(state: State) -> State:
-            full = state + told
-            return tuple([full[place] for place in places])
+    def _backward(self, pick: Pick, none: float) -> float:
+        """The fewest (min) or most (max) questions on the ways to the card; `none` where no way leads there."""
+        diagrams = self.diagrams
+        to_come = {CARD: diagrams.constant(0)}
+        nowhere = diagrams.constant(none)
+        before = self._asked_before()
+        for at in reversed(self.order):
+            node = self.tree.nodes[at]
+            ahead = {target: to_come.get(target, nowhere) for _, target in ways_out(node)}
+            unasked = dict.fromkeys(self.all_places - before[at], UNKNOWN)
+            to_come[at] = diagrams.given(self._still(node, ahead, pick), unasked)
+        start = to_come.get(self.tree.first, nowhere)
+        return diagrams.result(start)
 
-        return pick
+    def _still(self, node: Node, ahead: Mapping[str, Function], pick: Pick) -> Function:
+        """How many questions are still to come at a node, given how many are behind each of its ways."""
+        diagrams = self.diagrams
+        if isinstance(node, Fork):
+            still = ahead[node.otherwise]
+            for branch in reversed(node.branch):
+                tests = self._tests(branch)
+                if tests is not None:
+                    still = diagrams.chosen(tests, ahead[branch.leads_to], still)
+            return still
+        if isinstance(node, Door):
+            return self._picked(ahead.values(), pick)
+        place = self.place.get(node.fact)
+        replies = [
+            ahead[target] if place is None else diagrams.given(ahead[target], {place: value})
+            for target, values in self._answers(node).items()
+            for value in values
+        ]
+        asked = diagrams.plus(self._picked(replies, pick), 1)
+        if isinstance(node, Question):
+            return asked
+        if place is None:
+            return ahead[node.leads_to]
+        return diagrams.chosen([(place, (UNKNOWN,))], asked, ahead[node.leads_to])
 
-    def carry(state: State) -> State:
-        full = state + told
-        return tuple([full[place] if change is None else change[full[place]] for place, change in picks])
+    def _picked(self, functions: Iterable[Function], pick: Pick) -> Function:
+        return functools.reduce(lambda one, other: self.diagrams.joined(one, other, pick), functions)
 
-    return carry
+    def _answers(self, node: Question | Again) -> dict[str, list[int]]:
+        """For each target, the values that lead there; "can't tell" is the unknown value."""
+        answers: dict[str, list[int]] = {}
+        for index, (_, target) in enumerate(self.values.get(node.fact, ()), UNKNOWN + 1):
+            answers.setdefault(target if isinstance(node, Question) else node.leads_to, []).append(index)
+        untold = node.cant_tell if isinstance(node, Question) else node.leads_to
+        answers.setdefault(untold, []).append(UNKNOWN)
+        return answers
+
+    def _tests(self, branch: Branch) -> Tests | None:
+        """The values of each fact with which the branch is taken; None: one that nobody asks stands against it."""
+        passing: dict[int, set[int]] = {}
+        for condition in branch.when:
+            place = self.place.get(condition.fact)
+            if place is None:
+                if holds(condition, {}) is not True:
+                    return None
+                continue
+            known = [{condition.fact: value} for value, _ in self.values[condition.fact]]
+            good = {index for index, facts in enumerate([{}, *known]) if holds(condition, facts) is True}
+            passing[place] = passing.get(place, good) & good
+        return sorted(passing.items())
+
+    def _read_on(self) -> dict[str, set[int]]:
+        """For each node, the facts that it or a node further on reads."""
+        read_on: dict[str, set[int]] = {}
+        for at in reversed(self.order):
+            node = self.tree.nodes[at]
+            own = {self.place[fact] for fact in _read_at(node) if fact in self.place}
+            read_on[at] = own.union(*(read_on.get(target, set()) for _, target in ways_out(node)))
+        return read_on
+
+    def _asked_before(self) -> dict[str, set[int]]:
+        """For each node, the facts that some node before it settles; the others are not known there."""
+        before: dict[str, set[int]] = {at: set() for at in self.order}
+        for at in self.order:
+            node = self.tree.nodes[at]
+            behind = set(before[at])
+            if isinstance(node, Question | Again) and node.fact in self.place:
+                behind.add(self.place[node.fact])
+            for _, target in ways_out(node):
+                if target in before:
+                    before[target] |= behind
+        return before
 
 
-def _ways(node: Node, known: Mapping[str, Value], answers: Answers) -> list[Way]:
-    if isinstance(node, Fork):
-        for index, branch in enumerate(node.branch, 1):
-            if all_hold(branch.when, known) is True:
-                return [Way(branch.leads_to, branch=index)]
-        return [Way(node.otherwise)]
-    if isinstance(node, Door):
-        return [Way(node.open), Way(node.later), Way(node.decline)]
-    if isinstance(node, Again):
-        if node.fact in known or node.fact not in answers:
-            return [Way(node.leads_to)]
-        told = [Way(node.leads_to, (node.fact, value), asked=1) for value, _ in answers[node.fact]]
-        return [*told, Way(node.leads_to, asked=1)]
-    told = [Way(target, (node.fact, value), asked=1) for value, target in answers[node.fact]]
-    return [*told, Way(node.cant_tell, asked=1)]
+def _read_at(node: Node) -> list[str]:
+    """The facts that a node itself reads."""
+    return [node.fact] if isinstance(node, Again) else [condition.fact for condition in fork_conditions([node])]
 
 
 def representatives(tree: Tree, question: Question) -> tuple[tuple[Value, str], ...]:
@@ -234,36 +258,6 @@ def fork_conditions(nodes: Iterable[Node]) -> list[Condition]:
     """Every condition of the forks among `nodes`."""
     forks = [node for node in nodes if isinstance(node, Fork)]
     return [condition for fork in forks for branch in fork.branch for condition in branch.when]
-
-
-def _readers(tree: Tree, order: list[str], answers: Answers) -> dict[str, Readers]:
-    """For each node and each fact that it or a node further on reads: which values are alike from there on.
-
-    A value that reads like an unknown fact is not listed: a fork takes no branch for either.
-    """
-    further: dict[str, set[str]] = {}
-    readers: dict[str, Readers] = {}
-    for at in reversed(order):
-        node = tree.nodes[at]
-        further[at] = {at}.union(*(further.get(target, set()) for _, target in ways_out(node)))
-        nodes = [tree.nodes[name] for name in further[at]]
-        looked_again = {node.fact for node in nodes if isinstance(node, Again)}
-        read: dict[str, list[Condition]] = {fact: [] for fact in looked_again}
-        for condition in fork_conditions(nodes):
-            read.setdefault(condition.fact, []).append(condition)
-        here: dict[str, dict[Value, Value]] = {}
-        for fact in sorted(read.keys() & answers.keys()):
-            unknown = (False, *(holds(condition, {}) is True for condition in read[fact]))
-            first: dict[tuple[bool, ...], Value] = {}
-            alike: dict[Value, Value] = {}
-            for value, _ in answers[fact]:
-                profile = tuple(holds(condition, {fact: value}) is True for condition in read[fact])
-                known_profile = (fact in looked_again, *profile)
-                if known_profile != unknown:
-                    alike[value] = first.setdefault(known_profile, value)
-            here[fact] = alike
-        readers[at] = here
-    return readers
 
 
 def _branches(node: Node) -> range:
