@@ -13,7 +13,8 @@ Idea: R. E. Bryant, "Graph-Based Algorithms for Boolean Function Manipulation", 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+import functools
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 
 Function = int
 """A function as its `Diagrams` names it."""
@@ -30,6 +31,8 @@ class Diagrams:
         self.results: list[float | None] = []
         self._place: list[int] = []
         self._ways: list[tuple[Function, ...]] = []
+        self._facts: list[int] = []
+        """For each node, the facts that it depends on, as bits."""
         self._known: dict[tuple[int, object], Function] = {}
         self._joined: dict[tuple[Callable[[float, float], float], Function, Function], Function] = {}
 
@@ -91,7 +94,7 @@ class Diagrams:
         def rest(place: int, ways: tuple[Function, ...]) -> Function:
             return ways[values[place]] if place in values else self._node(place, ways)
 
-        return self._rebuilt(function, rest, max(values, default=-1))
+        return self._rebuilt(function, rest, bits(values))
 
     def best(self, function: Function, places: Collection[int], by: Callable[[float, float], float]) -> Function:
         """`by` over all values of these facts; it no longer depends on them."""
@@ -104,31 +107,34 @@ class Diagrams:
                 found = self.joined(found, way, by)
             return found
 
-        return self._rebuilt(function, over, max(places, default=-1))
+        return self._rebuilt(function, over, bits(places))
 
     def plus(self, function: Function, more: float) -> Function:
         """The function with `more` added to each result."""
-        return self._rebuilt(function, self._node, len(self.sizes), more)
-
-    def _rebuilt(
-        self,
-        function: Function,
-        node: Callable[[int, tuple[Function, ...]], Function],
-        last: int,
-        more: float = 0,
-    ) -> Function:
-        """The function built anew from below by `node`; what stands below the place `last` is kept as it is."""
         done: dict[Function, Function] = {}
 
-        def build(function: Function) -> Function:
-            place = self._place[function]
-            if place > last:
-                return function
+        def add(function: Function) -> Function:
             if function not in done:
+                place, ways = self._place[function], self._ways[function]
                 if place == len(self.sizes):
                     done[function] = self.constant(self.result(function) + more)
                 else:
-                    done[function] = node(place, tuple([build(way) for way in self._ways[function]]))
+                    done[function] = self._stored(place, None, tuple([add(way) for way in ways]))
+            return done[function]
+
+        return add(function) if more else function
+
+    def _rebuilt(
+        self, function: Function, node: Callable[[int, tuple[Function, ...]], Function], facts: int
+    ) -> Function:
+        """The function built anew from below by `node`; what does not depend on `facts` is kept as it is."""
+        done: dict[Function, Function] = {}
+
+        def build(function: Function) -> Function:
+            if not self._facts[function] & facts:
+                return function
+            if function not in done:
+                done[function] = node(self._place[function], tuple([build(way) for way in self._ways[function]]))
             return done[function]
 
         return build(function)
@@ -139,7 +145,7 @@ class Diagrams:
 
     def _node(self, place: int, ways: tuple[Function, ...]) -> Function:
         first = ways[0]
-        if all(way == first for way in ways):
+        if ways.count(first) == len(ways):
             return first
         return self._stored(place, None, ways)
 
@@ -151,4 +157,13 @@ class Diagrams:
             self._place.append(place)
             self._ways.append(ways)
             self.results.append(result)
+            facts = 1 << place if ways else 0
+            for way in ways:
+                facts |= self._facts[way]
+            self._facts.append(facts)
         return found
+
+
+def bits(places: Iterable[int]) -> int:
+    """Places as one number with a bit for each."""
+    return functools.reduce(lambda found, place: found | 1 << place, places, 0)

@@ -54,16 +54,33 @@ def prove_paths(tree: Tree) -> Paths:
     return _Proof(tree).paths()
 
 
+class _Replies:
+    """What can be answered to a question, as the tree's forks tell it apart."""
+
+    def __init__(self, tree: Tree, question: Question) -> None:
+        conditions = _conditions_on(tree, question.fact)
+        told: dict[tuple[bool, ...], int] = {}
+        self.values: list[Value] = []
+        """One value of each kind, in the order of their indices, which begin behind UNKNOWN."""
+        self.ways: list[tuple[int, str]] = []
+        """Each kind of value that may be answered, by index, with where it leads."""
+        for value, target in representatives(tree, question):
+            profile = _profile(conditions, question.fact, value)
+            if profile not in told:
+                self.values.append(value)
+            self.ways.append((told.setdefault(profile, UNKNOWN + len(self.values)), target))
+
+
 class _Proof:
     def __init__(self, tree: Tree) -> None:
         self.tree = tree
         self.order = in_order(tree)
-        self.values = {fact: representatives(tree, question) for fact, question in tree.questions.items()}
-        read = dict.fromkeys(fact for at in self.order for fact in _read_at(tree.nodes[at]) if fact in self.values)
+        self.replies = {fact: _Replies(tree, question) for fact, question in tree.questions.items()}
+        read = dict.fromkeys(fact for at in self.order for fact in _read_at(tree.nodes[at]) if fact in self.replies)
         self.place = {fact: place for place, fact in enumerate(read)}
         """Facts in the order in which they are first read: that keeps the diagrams small."""
         self.all_places = frozenset(self.place.values())
-        self.diagrams = Diagrams([1 + len(self.values[fact]) for fact in read])
+        self.diagrams = Diagrams([1 + len(self.replies[fact].values) for fact in read])
         self.nowhere, self.everywhere = self.diagrams.constant(0), self.diagrams.constant(1)
         self.read_on = self._read_on()
 
@@ -146,11 +163,11 @@ class _Proof:
             node = self.tree.nodes[at]
             ahead = {target: to_come.get(target, nowhere) for _, target in ways_out(node)}
             unasked = dict.fromkeys(self.all_places - before[at], UNKNOWN)
-            to_come[at] = diagrams.given(self._still(node, ahead, pick), unasked)
+            to_come[at] = diagrams.given(self._still(node, ahead, pick, nowhere), unasked)
         start = to_come.get(self.tree.first, nowhere)
         return diagrams.result(start)
 
-    def _still(self, node: Node, ahead: Mapping[str, Function], pick: Pick) -> Function:
+    def _still(self, node: Node, ahead: Mapping[str, Function], pick: Pick, nowhere: Function) -> Function:
         """How many questions are still to come at a node, given how many are behind each of its ways."""
         diagrams = self.diagrams
         if isinstance(node, Fork):
@@ -164,9 +181,10 @@ class _Proof:
             return self._picked(ahead.values(), pick)
         place = self.place.get(node.fact)
         replies = [
-            ahead[target] if place is None else diagrams.given(ahead[target], {place: value})
+            ahead[target]
+            if place is None
+            else diagrams.best(diagrams.chosen([(place, values)], ahead[target], nowhere), {place}, pick)
             for target, values in self._answers(node).items()
-            for value in values
         ]
         asked = diagrams.plus(self._picked(replies, pick), 1)
         if isinstance(node, Question):
@@ -181,7 +199,7 @@ class _Proof:
     def _answers(self, node: Question | Again) -> dict[str, list[int]]:
         """For each target, the values that lead there; "can't tell" is the unknown value."""
         answers: dict[str, list[int]] = {}
-        for index, (_, target) in enumerate(self.values.get(node.fact, ()), UNKNOWN + 1):
+        for index, target in self.replies[node.fact].ways if node.fact in self.replies else ():
             answers.setdefault(target if isinstance(node, Question) else node.leads_to, []).append(index)
         untold = node.cant_tell if isinstance(node, Question) else node.leads_to
         answers.setdefault(untold, []).append(UNKNOWN)
@@ -196,7 +214,7 @@ class _Proof:
                 if holds(condition, {}) is not True:
                     return None
                 continue
-            known = [{condition.fact: value} for value, _ in self.values[condition.fact]]
+            known = [{condition.fact: value} for value in self.replies[condition.fact].values]
             good = {index for index, facts in enumerate([{}, *known]) if holds(condition, facts) is True}
             passing[place] = passing.get(place, good) & good
         return sorted(passing.items())
@@ -231,7 +249,7 @@ def _read_at(node: Node) -> list[str]:
 
 def representatives(tree: Tree, question: Question) -> tuple[tuple[Value, str], ...]:
     """One value, with where it leads, for each way to answer that the tree's forks tell apart."""
-    conditions = [c for c in fork_conditions(tree.nodes.values()) if c.fact == question.fact]
+    conditions = _conditions_on(tree, question.fact)
     named = {value for condition in conditions for value in values_named(condition)}
     bounds = {b for c in conditions for b in (c.at_least, c.at_most) if b is not None}
     numbers = {n for n in named | bounds if type(n) is int}
@@ -247,11 +265,19 @@ def representatives(tree: Tree, question: Question) -> tuple[tuple[Value, str], 
             candidates = [*sorted(v for v in named if isinstance(v, str)), OTHER]
         seen: set[tuple[bool, ...]] = set()
         for value in candidates:
-            profile = tuple(holds(condition, {question.fact: value}) is True for condition in conditions)
+            profile = _profile(conditions, question.fact, value)
             if answer_for(question, value) is answer and profile not in seen:
                 seen.add(profile)
                 found.append((value, answer.leads_to))
     return tuple(found)
+
+
+def _profile(conditions: Iterable[Condition], fact: str, value: Value) -> tuple[bool, ...]:
+    return tuple(holds(condition, {fact: value}) is True for condition in conditions)
+
+
+def _conditions_on(tree: Tree, fact: str) -> list[Condition]:
+    return [condition for condition in fork_conditions(tree.nodes.values()) if condition.fact == fact]
 
 
 def fork_conditions(nodes: Iterable[Node]) -> list[Condition]:
