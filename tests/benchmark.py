@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import asyncio
 import re
+import resource
 import statistics
 import subprocess
 import sys
@@ -49,6 +50,7 @@ def main() -> int:
         measure_answers(home)
         measure_commands(home)
         measure_building(home / "building")
+        measure_check(home)
         measure_paths()
     return 0
 
@@ -195,6 +197,29 @@ def measure_building(folder: Path) -> None:
             return time.perf_counter() - began
 
     show("5 000 records, app start to list on the screen", min(asyncio.run(opened()) for _ in range(3)), note="aim 1 s")
+
+
+SQUARINGS = "for n in range(10**7): n * n"
+
+
+def measure_check(home: Path) -> None:
+    """The check of the installed knowledge in CPU time, against a plain loop of ten million squarings."""
+    loop, quick, whole = alternate(
+        lambda: cpu_time([sys.executable, "-c", SQUARINGS], home),
+        lambda: cpu_time([*PROGRAM, "check", "--quick"], home),
+        lambda: cpu_time([*PROGRAM, "check"], home),
+    )
+    show("ten million squarings, CPU", loop[0])
+    show("switchleg check --quick, CPU", quick[0], loop[0], "aim 1 time at most")
+    show("switchleg check, CPU", whole[0], loop[0], "aim 5 times at most")
+
+
+def cpu_time(command: Sequence[str], home: Path) -> tuple[float, float]:
+    """(seconds of CPU of one whole run, 0)."""
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    subprocess.run(command, stdout=subprocess.DEVNULL, env=surroundings(home / "records"), check=True)
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime, 0.0
 
 
 def measure_paths() -> None:

@@ -168,6 +168,18 @@ def test_check_of_the_installed_knowledge(capsys: pytest.CaptureFixture[str]) ->
     assert "No problems." in out
 
 
+def test_a_quick_check_tries_no_way_and_says_so(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """`--quick` checks and proves all else, wires nothing, and does not claim that it did."""
+    monkeypatch.setattr("switchleg.advice.trial.barren_ways", lambda *_: pytest.fail("a way was tried"))
+    assert switchleg(["check", "--quick"]) == 0
+    out = capsys.readouterr().out
+    assert "every one ends at a card" in out
+    assert "none tried" in out
+    assert "wired and solved" not in out
+
+
 def test_check_tells_every_problem_at_once(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """A broken folder gives a line for each problem, exit code 2 and the count on stderr."""
     folder = tmp_path / "tree"
@@ -179,6 +191,8 @@ def test_check_tells_every_problem_at_once(tmp_path: Path, capsys: pytest.Captur
     (folder / "sources.toml").write_text("[[source\n")
     assert switchleg(["check", str(folder)]) == 2
     said = capsys.readouterr()
+    assert switchleg(["check", "--quick", str(folder)]) == 2
+    assert capsys.readouterr() == said
     assert "chioce" in said.out
     assert "sources.toml" in said.out
     line = one_line(said.err)

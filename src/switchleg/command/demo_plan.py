@@ -10,7 +10,6 @@ from pydantic import Field, ValidationError
 
 from switchleg.errors import SwitchlegError
 from switchleg.knowledge.problems import Problem, model_problems, nearest_of, toml_problem
-from switchleg.session.views import CardView, DoorView
 from switchleg.tree.model import STATIONS, Strict, Value
 
 if TYPE_CHECKING:
@@ -96,6 +95,8 @@ def read_plan(root: Root, knowledge: Knowledge | None) -> tuple[Plan | None, lis
 
 def play(session: Session, room: Room, until: str = "") -> None:
     """Answers what the session asks as this room's person would, up to the question of fact `until`, else the card."""
+    from switchleg.session.views import CardView, DoorView
+
     for _ in range(MOST_STEPS):
         view = session.view
         if isinstance(view, CardView):

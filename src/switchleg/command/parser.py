@@ -214,8 +214,9 @@ def build() -> Parser:
         "check",
         "check the knowledge",
         "Checks questions, tables, schemes, rules and texts.",
-        *("check", "check my/decision_tree"),
+        *("check", "check --quick", "check my/decision_tree"),
     )
+    check.add_argument("--quick", action="store_true", help="do not try every way of the schemes in houses")
     check.add_argument("folder", metavar="DIR", nargs="?", help="a folder like decision_tree")
 
     command("demo", "an invented guesthouse", "Opens an invented home; nothing of it is kept.", "demo", "demo | less")

@@ -10,6 +10,7 @@ from dataclasses import dataclass, fields
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from pydantic import ValidationError
@@ -184,8 +185,8 @@ def _installed() -> Knowledge:
 def _whole(found: Models) -> Knowledge:
     knowledge = _lazy(found.raw)
     object.__setattr__(knowledge, "tree", found.tree)
-    for part in sorted(PARTS):
-        getattr(knowledge, part)
+    for part in sorted(PARTS - {"tree"}):
+        object.__setattr__(knowledge, part, _part(part, found.raw, found.models))
     return knowledge
 
 
@@ -195,21 +196,22 @@ def _lazy(raw: Mapping[str, bytes]) -> Knowledge:
     return knowledge
 
 
-def _part(name: str, raw: Mapping[str, bytes]) -> Any:
+def _part(name: str, raw: Mapping[str, bytes], read: Mapping[str, Strict] = MappingProxyType({})) -> Any:
+    """One part of the knowledge, from the files as bytes and those that have been read already."""
     if name == "version":
         digest = hashlib.sha256()
         for file, content in raw.items():
             digest.update(f"{file}\0{len(content)}\0".encode() + content)
         return digest.hexdigest()[:12]
     if name == "tree":
-        stations = _folder("questions", raw).values()
+        stations = _folder("questions", raw, read).values()
         return build_tree(station for station in stations if isinstance(station, StationFile))
     if name == "sources":
-        read = _strict("sources.toml", raw)
-        return {source.id: source for source in read.source} if isinstance(read, SourceFile) else {}
+        sources = _strict("sources.toml", raw, read)
+        return {source.id: source for source in sources.source} if isinstance(sources, SourceFile) else {}
     if name in FOLDERS:
-        return _folder(name, raw)
-    return _strict(f"{name}.toml", raw)
+        return _folder(name, raw, read)
+    return _strict(f"{name}.toml", raw, read)
 
 
 def names_in(folder: str, raw: Mapping[str, bytes]) -> frozenset[str]:
@@ -217,12 +219,14 @@ def names_in(folder: str, raw: Mapping[str, bytes]) -> frozenset[str]:
     return frozenset(_stem(file) for file in raw if file.startswith(folder + "/"))
 
 
-def _folder(folder: str, raw: Mapping[str, bytes]) -> dict[str, Strict]:
-    return {_stem(file): _strict(file, raw) for file in raw if file.startswith(folder + "/")}
+def _folder(folder: str, raw: Mapping[str, bytes], read: Mapping[str, Strict]) -> dict[str, Strict]:
+    return {_stem(file): _strict(file, raw, read) for file in raw if file.startswith(folder + "/")}
 
 
-def _strict(file: str, raw: Mapping[str, bytes]) -> Strict:
+def _strict(file: str, raw: Mapping[str, bytes], read: Mapping[str, Strict]) -> Strict:
     """The model of one file, or SwitchlegError: for use, not for checking."""
+    if file in read:
+        return read[file]
     model = model_for(file)
     if model is None or file not in raw:
         raise _refusal([Problem(file, "", "is missing")])

@@ -40,7 +40,7 @@ def models_in(model: BaseModel, key: str = "") -> Iterator[tuple[str, BaseModel]
         place = f"{key}.{field.alias or name}" if key else field.alias or name
         if isinstance(value, BaseModel):
             yield from models_in(value, place)
-        elif isinstance(value, tuple | list):
+        elif isinstance(value, tuple | list) and any(isinstance(item, BaseModel) for item in value):
             for item, own in zip(value, item_names(value, _attribute), strict=True):
                 if isinstance(item, BaseModel):
                     yield from models_in(item, f"{place}.{own}")
@@ -51,4 +51,4 @@ def models_in(model: BaseModel, key: str = "") -> Iterator[tuple[str, BaseModel]
 
 
 def _attribute(item: Any, key: str) -> Any:
-    return getattr(item, key, None)
+    return getattr(item, key) if isinstance(item, BaseModel) and key in type(item).model_fields else None

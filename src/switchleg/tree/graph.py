@@ -63,6 +63,12 @@ def ways_out(node: Node) -> tuple[tuple[str, str], ...]:
     return (("open", node.open), ("later", node.later), ("decline", node.decline))
 
 
+@functools.lru_cache(maxsize=4)
+def all_ways(tree: Tree) -> Mapping[str, tuple[tuple[str, str], ...]]:
+    """The ways out of every node of the tree, as `ways_out` has them."""
+    return {at: ways_out(node) for at, node in tree.nodes.items()}
+
+
 def answer_key(value: object, at_least: int | None) -> str:
     """How a dotted key names an answer: its value as TOML writes it, "3+" for an open end, "typed" else."""
     if value is not None:
@@ -78,14 +84,13 @@ def node_key(node: Node) -> str:
 def reachable(tree: Tree, start: str, *, shut: frozenset[tuple[str, str]] = frozenset()) -> set[str]:
     """Nodes (CARD too) that can be reached from `start`; `shut` are (node, way key) that may not be taken."""
     seen: set[str] = set()
-    todo = [start]
+    todo, ways = [start], all_ways(tree)
     while todo:
         at = todo.pop()
         if at in seen:
             continue
         seen.add(at)
-        if at in tree.nodes:
-            todo += [to for key, to in ways_out(tree.nodes[at]) if (at, key) not in shut]
+        todo += [to for key, to in ways.get(at, ()) if (at, key) not in shut]
     return seen & (tree.nodes.keys() | {CARD})
 
 
@@ -140,5 +145,5 @@ def in_order(tree: Tree, start: str | None = None) -> list[str]:
         elif at not in seen and at in tree.nodes:
             seen.add(at)
             stack.append((at, True))
-            stack += [(to, False) for _, to in ways_out(tree.nodes[at])]
+            stack += [(to, False) for _, to in all_ways(tree)[at]]
     return order[::-1]
