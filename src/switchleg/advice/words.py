@@ -42,6 +42,9 @@ KIND = {
     "lamp": "a lamp",
     "dc_motor": "a DC motor",
     "driver_lamp": "a lamp that its driver feeds",
+    "other_lamps": "lamps beside the fan's",
+    "outlet": "an outlet",
+    "second_fan": "a second fan",
     "other": "other loads",
 }
 CABLE = {

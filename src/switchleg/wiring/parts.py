@@ -8,9 +8,12 @@ from pydantic import Field
 
 from switchleg.tree.model import Strict
 
-LoadKind = Literal["ac_motor", "receiver", "driver", "lamp", "dc_motor", "driver_lamp", "other"]
+OtherKind = Literal["other_lamps", "outlet", "second_fan", "other"]
+"""What hangs on a leg beside the fan: lamps elsewhere, a receptacle, another fan, anything else."""
+
+LoadKind = Literal["ac_motor", "receiver", "driver", "lamp", "dc_motor", "driver_lamp", OtherKind]
 """What an output feeds: a plain AC motor, an AC receiver, a DC driver, a mains lamp; behind a driver its DC motor
-and a low-voltage lamp; anything else."""
+and a low-voltage lamp; another load on the leg."""
 
 Does = Literal["contact", "speed", "phase_cut"]
 """What a channel does to power: joins it or not, steps it down for a motor, or cuts each wave."""
@@ -116,6 +119,14 @@ class LoadClass(Strict):
     sources: tuple[str, ...]
 
 
+class OtherLoad(Strict):
+    """Another load on a leg: the answer that tells of it, its kind, and its words in a list of parts."""
+
+    is_: str = Field(alias="is")
+    kind: OtherKind
+    says: str
+
+
 def plain_class(load: str) -> str:
     """A load class without what is within it: its supply leads are the same."""
     return load.partition("_with_")[0]
@@ -163,6 +174,7 @@ class WiringFile(Strict):
     both_tied: Odds
     beside: Odds
     other_load_untold: Odds
+    other_load: tuple[OtherLoad, ...]
     light_untold: Odds
     onward_feed_at_wall: Odds
     onward_feed_at_ceiling: Odds

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import dataclass
+from typing import get_args
 
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.dials import Dial, Positions, at_full, dials, positions
 from switchleg.wiring.netlist import Placed, Terminal, Wired
-from switchleg.wiring.parts import LoadKind
+from switchleg.wiring.parts import Channel, LoadKind, OtherKind
 from switchleg.wiring.site import HOT, NEUTRAL
 from switchleg.wiring.solve import Circuit, Solution, circuit_of, nodes_without_contacts
 from switchleg.wiring.uses import Fed, loads_of
@@ -159,8 +160,18 @@ def downstream(wired: Wired, bench: Bench, start: Hashable, node: Node = _by_net
     return loads, supplied
 
 
+OTHERS: frozenset[LoadKind] = frozenset(get_args(OtherKind))
+
+
+def works_other(wired: Wired, part: Placed, channel: Channel) -> bool:
+    """Whether another load hangs on the leg that a part's channel feeds."""
+    out = part.net(channel.joins[1])
+    return any(stub.id.startswith("other") and out in stub.nets for stub in wired.site.stubs)
+
+
 def output_findings(wired: Wired, bench: Bench, node: Node = _by_net) -> Iterator[Finding]:
     """Outputs that feed what they may not, cut or stepped power ahead of electronics, other loads left unfed."""
+    may_be = {bench.other} if bench.other else OTHERS
     for part in wired.parts:
         control = bench.controls.get(part.control)
         for channel in control.channel if control else ():
@@ -173,11 +184,9 @@ def output_findings(wired: Wired, bench: Bench, node: Node = _by_net) -> Iterato
                 if kind not in channel.feeds:
                     words: Words = (("part", part.id), ("load", load.id), ("does", channel.does), ("kind", kind))
                     yield Finding("output_feeds_wrong_load", part.box, words)
-            for stub in wired.site.stubs:
-                net = part.net(channel.joins[1])
-                if stub.id.startswith("other") and net in stub.nets and "other" not in channel.feeds:
-                    words = (("part", part.id), ("load", "other"), ("does", channel.does), ("kind", "other"))
-                    yield Finding("output_feeds_wrong_load", part.box, words)
+            if works_other(wired, part, channel) and not may_be & set(channel.feeds):
+                words = (("part", part.id), ("load", "other"), ("does", channel.does), ("kind", bench.other or "other"))
+                yield Finding("output_feeds_wrong_load", part.box, words)
             if control and control.lives_on_load and any(bench.loads[p.control].kind in ELECTRONIC for p in loads):
                 yield Finding("lives_on_electronics", part.box, (("part", part.id),))
             if channel.does != "contact":
