@@ -16,6 +16,7 @@ from switchleg.figures.motor_clues import derived_numbers
 from switchleg.tree.model import Value
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.colours import Palette
+from switchleg.wiring.parts import OtherKind, OtherLoad
 from switchleg.wiring.site import NEUTRAL
 
 if TYPE_CHECKING:
@@ -23,7 +24,15 @@ if TYPE_CHECKING:
     from switchleg.knowledge.regions import Region
 
 READS = frozenset(
-    {"house_age", "region", "light_kit", "light_joined_to", "acts_on_other_loads", "other_load_works_with"}
+    {
+        "house_age",
+        "region",
+        "light_kit",
+        "light_joined_to",
+        "acts_on_other_loads",
+        "other_load_works_with",
+        "other_load_kind",
+    }
 )
 DEFAULT_REGION = "us"
 """Whose cables serve for counting conductors while the region is unknown; its colours are not used then."""
@@ -35,18 +44,25 @@ def region_of(knowledge: Knowledge, facts: Mapping[str, Value]) -> Region | None
     return knowledge.regions.get(str(said)) if said else None
 
 
-def bench_of(knowledge: Knowledge, region: Region) -> Bench:
-    """Control and load classes with the region's voltage."""
-    return _bench(knowledge, region.voltage_v)
+def bench_of(knowledge: Knowledge, region: Region, other: OtherKind | None = None) -> Bench:
+    """Control and load classes with the region's voltage, and what `other` load hangs on a leg, if that is told."""
+    return _bench(knowledge, region.voltage_v, other)
 
 
-@lru_cache(maxsize=16)
-def _bench(knowledge: Knowledge, voltage_v: int) -> Bench:
+@lru_cache(maxsize=32)
+def _bench(knowledge: Knowledge, voltage_v: int, other: OtherKind | None) -> Bench:
     return Bench(
         {c.id: c for c in knowledge.controls.control},
         {load.id: load for load in knowledge.wiring.load},
         float(voltage_v),
+        other,
     )
+
+
+def other_load(knowledge: Knowledge, facts: Mapping[str, Value]) -> OtherLoad | None:
+    """What hangs on a leg beside the fan, as it was told."""
+    said = facts.get("other_load_kind")
+    return next((other for other in knowledge.wiring.other_load if other.is_ == said), None)
 
 
 @lru_cache(maxsize=64)

@@ -15,6 +15,7 @@ from switchleg.advice.candidates import (
     bench_of,
     contradicting,
     known_by_colour,
+    other_load,
     region_of,
     wired_alike,
 )
@@ -32,6 +33,7 @@ from switchleg.diagnosis.belief import WiringBelief
 from switchleg.diagnosis.fans import CHAIN_ALONE, FanBelief
 from switchleg.figures import box_fill
 from switchleg.tree.model import Value
+from switchleg.wiring.parts import OtherKind
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
@@ -174,12 +176,14 @@ def _judge_of(
     read, forbidding = read_in_judging(knowledge), _forbidding(knowledge)
     heard = {f: v for f, v in facts.items() if f in read and (f != "region" or f in forbidding)}
     local = region or knowledge.regions[DEFAULT_REGION]
+    other = other_load(knowledge, facts)
     return _judge(
         knowledge,
         tuple(sorted((fact, type(value), value) for fact, value in heard.items())),
         read & frozenset(untold),
         coloured,
         wired_alike(knowledge, local.id, volts=True),
+        other.kind if other else None,
         region is not None
         and region.room_light_rule.wall_control_needed == "yes"
         and region.room_light_rule.battery_control_counts != "yes",
@@ -206,6 +210,7 @@ def _judge(
     blind: frozenset[str],
     coloured: bool,
     wired_as: str,
+    other: OtherKind | None,
     wall_light_required: bool,
     boxes_by: str | None,
 ) -> Judge:
@@ -215,23 +220,23 @@ def _judge(
         schemes=knowledge.schemes,
         preparations=knowledge.preparations,
         rules=knowledge.rules,
-        bench=bench_of(knowledge, knowledge.regions[wired_as]),
+        bench=bench_of(knowledge, knowledge.regions[wired_as], other),
         heard=facts,
         blind=blind,
         coloured=coloured,
         wall_light_required=wall_light_required,
         full_boxes=numbers.FullBoxes(facts, knowledge.regions[boxes_by] if boxes_by else None, knowledge.tables),
-        drawer=_drawer(knowledge, wired_as),
+        drawer=_drawer(knowledge, wired_as, other),
     )
 
 
 @lru_cache(maxsize=8)
-def _drawer(knowledge: Knowledge, region: str) -> Drawer:
+def _drawer(knowledge: Knowledge, region: str, other: OtherKind | None) -> Drawer:
     """The plans drawn so far for a region's cables: they serve every further set of answers."""
     here = knowledge.regions[region]
-    return Drawer(bench_of(knowledge, here), _circuits(knowledge, here.voltage_v))
+    return Drawer(bench_of(knowledge, here, other), _circuits(knowledge, here.voltage_v, other))
 
 
 @lru_cache(maxsize=8)
-def _circuits(knowledge: Knowledge, volts: int) -> Circuits:  # noqa: ARG001 - one for each
+def _circuits(knowledge: Knowledge, volts: int, other: OtherKind | None) -> Circuits:  # noqa: ARG001 - one for each
     return Circuits()

@@ -26,7 +26,7 @@ from switchleg.advice.preparations import gangs_there, needed
 from switchleg.advice.roads import Road, Roads, choices
 from switchleg.advice.tried import Drawer, Tried, Tries
 from switchleg.advice.unproved import unproved
-from switchleg.advice.waits import told_first, unseen
+from switchleg.advice.waits import told_first, unseen, what_it_bears
 from switchleg.advice.wishes import Wishes
 from switchleg.diagnosis.fans import Fan
 from switchleg.diagnosis.houses import Candidate
@@ -284,7 +284,7 @@ class Judge:
         coloured = len(tried.plan.house.site.wall_boxes) > 1 and self.coloured
         told = told_first(way, tried, self.heard, self.blind, wall_light_required=self.wall_light_required)
         proved = unproved(tried, self.heard, self.blind, coloured=coloured)
-        return (*told, *unseen(preparations, self.heard), *proved)
+        return (*told, *unseen(preparations, self.heard), *proved, *what_it_bears(tried, self.heard))
 
 
 def _facts_of(rule: Forbids) -> tuple[str, ...]:

@@ -282,6 +282,9 @@ def obstacle_of(finding: Finding) -> Obstacle:
     kind = words.get("kind")
     if finding.rule == "lives_on_electronics":
         return Obstacle(finding.rule, finding.words, ("receiver", "motor_label"))
+    if finding.rule == "output_feeds_wrong_load" and words.get("load") == "other":
+        rule = "other_load_not_marked" if words.get("does") == "contact" else finding.rule
+        return Obstacle(rule, finding.words, ("other_load_kind", "acts_on_other_loads"))
     if finding.rule == "output_feeds_wrong_load" and words.get("does") != "contact":
         if kind == "driver":
             return Obstacle("dc_needs_driver", facts=MOTOR_FACTS)

@@ -14,7 +14,7 @@ from switchleg.diagnosis.houses import Candidate
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.netlist import End, Placed, Wired
 from switchleg.wiring.parts import Channel
-from switchleg.wiring.rules import downstream, findings
+from switchleg.wiring.rules import downstream, findings, works_other
 from switchleg.wiring.site import CEILING
 
 MOST = 40_000
@@ -60,6 +60,11 @@ class Tried:
             fed == load and part.box != CEILING and bool("hand" in channel.by or part.net("sense"))
             for part, channel, fed in self._feeds
         )
+
+    @cached_property
+    def beside_other(self) -> tuple[str, ...]:
+        """Classes of new control that work another load on the same leg too."""
+        return beside_other(self.plan, self.bench)
 
     @cached_property
     def touches_canopy(self) -> bool:
@@ -160,6 +165,13 @@ class Drawer:
         if key not in self._circuits.kept:
             self._circuits.kept[key] = keeps(plan, self.bench)
         return self._circuits.kept[key]
+
+
+def beside_other(plan: Plan, bench: Bench) -> tuple[str, ...]:
+    """Classes of new control whose output is the leg of another load too."""
+    placed = ((part, bench.controls.get(part.control)) for part in plan.wired.parts)
+    new = ((part, control) for part, control in placed if control and control.specification)
+    return tuple(c.id for part, c in new if any(works_other(plan.wired, part, channel) for channel in c.channel))
 
 
 def touches_canopy(plan: Plan) -> bool:

@@ -97,6 +97,9 @@ WAITS_FOR = {
     "receiver": ("needs_look", "that no receiver hides in the canopy"),
     "remote_kind": ("needs_look", "a handheld remote whose signals can be repeated"),
     "capacitor_in": ("needs_look", "that the motor's capacitor is not in the receiver"),
+    "acts_on_other_loads": ("needs_look", "a wire on which nothing else hangs, or a part that is marked for it"),
+    "other_load_kind": ("needs_look", "a part that is marked for what else hangs on its wire"),
+    "other_load_amps": ("needs_look", "a part that is strong enough for that too"),
     "receiver_motor_leads": ("needs_look", "that no more than two wires lead from the receiver to the motor"),
 }
 """What an outcome may wait for, the rule that says so, and its words."""

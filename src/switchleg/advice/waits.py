@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 
 from switchleg.advice.knowledge import Way
 from switchleg.advice.tried import Tried
@@ -17,6 +17,9 @@ READS = frozenset(
         "only_room_light",
         "may_replace_fan",
         "fan_installed",
+        "acts_on_other_loads",
+        "other_load_kind",
+        "other_load_amps",
     }
 )
 
@@ -41,3 +44,13 @@ def unseen(preparations: Collection[str], facts: Mapping[str, Value]) -> tuple[s
     if "use_spare_conductor" not in preparations or seen:
         return ()
     return ("capped_end_at_ceiling" if "run_spare" in facts else "run_spare",)
+
+
+def what_it_bears(tried: Tried, facts: Mapping[str, Value]) -> Iterator[str]:
+    """What a new part works beside the fan and its light: it is bought for that too, so it must be known."""
+    if not tried.beside_other:
+        return
+    if "acts_on_other_loads" not in facts:
+        yield "acts_on_other_loads"
+    else:
+        yield from (fact for fact in ("other_load_kind", "other_load_amps") if fact not in facts)

@@ -74,6 +74,8 @@ FIXED: Vocabulary = {
     **_choice("control_1_does control_2_does", "fan light both nothing"),
     **_choice("control_1_kind control_2_kind", "on_off dimmer speed remote"),
     **_all("yes_no", "acts_on_other_loads handheld_remote"),
+    **_choice("other_load_kind", "lamps outlet fan other"),
+    **_all("measure", "other_load_amps"),
     **_choice("light_kit", "none lamps led_built_in"),
     **_all("count", "remote_speeds"),
     **_all("yes_no", "remote_reverses pull_chain_fan pull_chain_light reverse_slide"),
