@@ -89,6 +89,8 @@ class SchemeVerdict(Plain):
     way: str | None = None
     parts: tuple[str, ...] = ()
     """The way taken, and the control classes it is made of (as often as they are needed)."""
+    beside_other: tuple[str, ...] = ()
+    """Those of the classes that work another load on the same leg too."""
     steps: tuple[Step, ...] = ()
     functions: tuple[FunctionRow, ...] = ()
     """Working order and function table; only with a plan."""

@@ -63,7 +63,7 @@ def purchases(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVe
     for name, count in counted.items():
         control = controls[name]
         if control.specification:
-            needs = needs_of(knowledge, facts, control, devices)
+            needs = needs_of(knowledge, facts, control, devices, beside_other=name in chosen.beside_other)
             told = _specified(control, facts.get("hub"))
             hub = hub or HUB in _specified(control, None)
             yield Purchase(_key(control, needs), "control", count, f"{control.title}: {told}", needs)
@@ -83,7 +83,7 @@ def _specified(control: Control, hub: Value | None) -> str:
 
 
 def _key(control: Control, needs: Needs) -> str:
-    return f"{control.id} {needs.volts} {needs.place} {needs.lamp}"
+    return f"{control.id} {needs.volts} {needs.place} {needs.lamp} {needs.other} {needs.other_amps or ''}".rstrip()
 
 
 def parts_to_buy(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdict) -> Iterator[str]:

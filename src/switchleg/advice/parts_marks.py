@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from switchleg.advice.candidates import other_load
 from switchleg.advice.numbers import measure, wall_fill
 from switchleg.figures.both_ways import both_ways
 from switchleg.figures.box_ways import deepest_device
@@ -33,13 +34,19 @@ READS = frozenset(
         "wall_box_volume",
         "wall_box_depth",
         "canopy_space",
+        "other_load_kind",
+        "other_load_amps",
     }
 )
 
 
 @dataclass(frozen=True)
 class Needs:
-    """What must be marked on an article. `amps` None with `amps_wanted`: the fan's label is not read yet."""
+    """What must be marked on an article. `amps` None with `amps_wanted`: the fan's label is not read yet.
+
+    `other`: what else hangs on the wire that it works, with its amperes; None: nobody has told them. `in_all`: with
+    the fan and its light, as far as this class may feed them.
+    """
 
     volts: int | None = None
     amps: Fraction | None = None
@@ -51,6 +58,9 @@ class Needs:
     depth: Measure | None = None
     space: Measure | None = None
     temperature: Measure | None = None
+    other: str = ""
+    other_amps: Fraction | None = None
+    in_all: Fraction | None = None
 
     def text(self) -> str:
         """The marks as sentences, in the order in which a package shows them."""
@@ -74,6 +84,11 @@ class Needs:
             told.append(f"temperature mark of {both_ways(self.temperature)} or more")
         if self.place in ("damp", "wet"):
             told.append(f"listed for a {self.place} place")
+        if self.other and self.other_amps is None:
+            told.append(f"and strong enough for {self.other} (find out first what that is and what it draws)")
+        elif self.other_amps is not None:
+            told.append(f"and {amps(self.other_amps)} of {self.other}")
+            told += [f"{amps(self.in_all)} in all"] if self.in_all is not None else []
         return f"Here: {', '.join(told)}." if told else ""
 
     def with_other(self, other: Needs) -> Needs:
@@ -90,7 +105,14 @@ class Needs:
             _smaller(self.depth, other.depth),
             _smaller(self.space, other.space),
             self.temperature or other.temperature,
+            self.other or other.other,
+            self.other_amps if self.other else other.other_amps,
+            _most(self.in_all, other.in_all),
         )
+
+
+def _most(one: Fraction | None, other: Fraction | None) -> Fraction | None:
+    return max((total for total in (one, other) if total is not None), default=None)
 
 
 def _larger(one: Measure | None, other: Measure | None) -> Measure | None:
@@ -105,10 +127,17 @@ def _smaller(one: Measure | None, other: Measure | None) -> Measure | None:
     return min((one, other), key=lambda measure: measure.to(unit))
 
 
-def needs_of(knowledge: Knowledge, facts: Mapping[str, Value], control: Control, devices: int | None = None) -> Needs:
+def needs_of(
+    knowledge: Knowledge,
+    facts: Mapping[str, Value],
+    control: Control,
+    devices: int | None = None,
+    *,
+    beside_other: bool = False,
+) -> Needs:
     """The marks that a class of control must bear for these facts; what has no mains terminal needs none.
 
-    `devices`: how many will stand in the wall box; else as many as today.
+    `devices`: how many will stand in the wall box; else as many as today. `beside_other`: it works another load too.
     """
     if not control.channel:
         return Needs(place=_place(facts))
@@ -118,6 +147,10 @@ def needs_of(knowledge: Knowledge, facts: Mapping[str, Value], control: Control,
     current, guessed = _amps(knowledge, facts, volts) if feeds_fan else (None, False)
     feeds_lamp = any("lamp" in ch.feeds for ch in control.channel)
     lamp = _lamps(facts) if feeds_lamp else ""
+    watts = measure(facts, "light_watts", "power") if feeds_lamp else None
+    other = measure(facts, "other_load_amps", "current") if beside_other else None
+    lamps = Fraction(0) if not lamp else watts.to("W") / volts if watts is not None and volts else None
+    known = [Fraction(0) if not feeds_fan else current, lamps, other.to("A") if other else None]
     ceiling = control.place == "ceiling"
     heat = number_of(knowledge.tables, "canopy_heat", "canopy", "C")
     return Needs(
@@ -126,12 +159,23 @@ def needs_of(knowledge: Knowledge, facts: Mapping[str, Value], control: Control,
         feeds_fan,
         guessed,
         lamp,
-        measure(facts, "light_watts", "power") if feeds_lamp else None,
+        watts,
         _place(facts),
         None if ceiling or control.loose else _depth(knowledge, facts, devices),
         measure(facts, "canopy_space", "space") if ceiling else None,
         Measure(heat, "C", "temperature") if ceiling else None,
+        _other(knowledge, facts) if beside_other else "",
+        other.to("A") if other else None,
+        None if None in known else sum((one for one in known if one is not None), Fraction(0)),
     )
+
+
+ANYTHING = "what else hangs on the same wire"
+
+
+def _other(knowledge: Knowledge, facts: Mapping[str, Value]) -> str:
+    told = other_load(knowledge, facts)
+    return told.says if told else ANYTHING
 
 
 LAMPS = {"led": "LED lamps", "tungsten": "tungsten lamps", "fluorescent": "fluorescent lamps"}

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, get_args
 
+from switchleg.advice.candidates import other_load
 from switchleg.advice.numbers import measure
 from switchleg.advice.sums_part import part_kind, part_kinds
 from switchleg.figures.part import Duty, Lamp, Marks, Motor, judge_part
@@ -28,6 +29,8 @@ READS = frozenset(
         "light_kit",
         "lamp_kind",
         "light_watts",
+        "other_load_kind",
+        "other_load_amps",
     }
 )
 LIMITED = (
@@ -69,7 +72,7 @@ def load_sheets(
     duty = duty_of(facts, region, motor)
     metal = facts.get("wire_metal")
     wire, breaker = measure(facts, "wire_size", "wire"), measure(facts, "breaker", "current")
-    light = duty.light_watts
+    light, other = duty.light_watts, measure(facts, "other_load_amps", "current")
     judged = ratings(
         region,
         knowledge.tables,
@@ -82,11 +85,12 @@ def load_sheets(
         light=light,
         lamp=duty.lamp,
         limited=facts.get("light_kit") == "lamps",
+        other=other,
     )
     fan = ("fan", duty.fan_amps or duty.fan_watts)
     about = {
         "breaker and wire": [("wire", wire), ("breaker", breaker)],
-        "whole circuit": [("breaker", breaker), fan, ("lamps", light)],
+        "whole circuit": [("breaker", breaker), fan, ("lamps", light), ("other load", other)],
         "light kit": [("lamps", light)],
     }
     for one in judged:
@@ -96,11 +100,14 @@ def load_sheets(
         yield fit_sheet(one.aspect.replace(", ", "-").replace(" ", "-"), one.aspect.capitalize(), fit, given)
     if chosen is not None:
         for name in dict.fromkeys(chosen.parts):
-            yield from _marks(knowledge, name, duty)
+            beside = other if name in chosen.beside_other else None
+            told = other_load(knowledge, facts)
+            besides = f" It also bears {beside} of {told.says}." if told and beside else ""
+            yield from _marks(knowledge, name, duty, besides)
 
 
-def _marks(knowledge: Knowledge, name: str, duty: Duty) -> Iterator[Sheet]:
-    """What must stand on a part of this class; its lines are what to look for."""
+def _marks(knowledge: Knowledge, name: str, duty: Duty, besides: str) -> Iterator[Sheet]:
+    """What must stand on a part of this class; its lines are what to look for. `besides`: what else it has to bear."""
     if name not in part_kinds(knowledge):
         return
     kind = part_kind(knowledge, name)
@@ -117,7 +124,7 @@ def _marks(knowledge: Knowledge, name: str, duty: Duty) -> Iterator[Sheet]:
         f"marks-{kind.id.replace('_', '-')}",
         f"Marks on the {kind.title}",
         lines=(),
-        verdict=f"Marks on the {kind.title}: " + " ".join(one.fit.text for one in told),
+        verdict=f"Marks on the {kind.title}: " + " ".join(one.fit.text for one in told) + besides,
         editions=distinct(one.fit.rule for one in told),
         sources=distinct(source for one in told for source in one.fit.sources),
         doubts=(GUESSED,) if any(one.fit.doubtful for one in told) else (),

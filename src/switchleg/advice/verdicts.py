@@ -13,6 +13,7 @@ from switchleg.advice.outcome import Outcome
 from switchleg.advice.proof import functions
 from switchleg.advice.steps import steps
 from switchleg.advice.survey import Hypothesis, Survey
+from switchleg.advice.tried import beside_other
 from switchleg.advice.why import why
 from switchleg.tree.model import Value
 
@@ -80,6 +81,7 @@ def _verdict(
         plan=plan,
         way=likeliest.plan.way.id if likeliest.plan else None,
         parts=tuple(part.control for part in likeliest.plan.way.part) if likeliest.plan else (),
+        beside_other=tuple(dict.fromkeys(c for _, o in fitting if o.plan for c in beside_other(o.plan, bench))),
         steps=steps(told, bench, region.words.ground, was_live) if told and region else (),
         functions=functions(told, bench) if told else (),
     )

@@ -33,8 +33,12 @@ def ratings(
     light: Measure | None = None,
     lamp: Lamp | None = None,
     limited: bool = False,
+    other: Measure | None = None,
 ) -> tuple[Judged, ...]:
-    """Every rating rule that what is given allows. `limited`: the light kit's sockets are neither screw nor pin."""
+    """Every rating rule that what is given allows. `limited`: the light kit's sockets are neither screw nor pin.
+
+    `other`: what else hangs on the same leg.
+    """
     found: list[Judged] = []
     if wire and breaker:
         found.append(Judged("breaker and wire", breaker_suits_wire(wire, breaker, metal, region.id, tables)))
@@ -44,7 +48,7 @@ def ratings(
     if current is not None:
         found.append(Judged("fan current", Fit(None, current[1], "", current[2], doubtful=fan is None), note=True))
     light_amps = light.to("W") / region.voltage_v if light else Fraction(0)
-    total = (current[0] if current else Fraction(0)) + light_amps
+    total = (current[0] if current else Fraction(0)) + light_amps + (other.to("A") if other else Fraction(0))
     if breaker and total:
         found.append(Judged("whole circuit", _continuous(total, breaker, region, tables)))
     if switch and current is not None:
@@ -71,7 +75,7 @@ def _fans(
 
 
 def _continuous(total: Fraction, breaker: Measure, region: Region, tables: Tables) -> Fit:
-    """Loads of three hours and more against the breaker's share, as if fan and light were such loads."""
+    """Loads of three hours and more against the breaker's share, as if all were such loads."""
     table = tables_for(tables, "continuous_load_", region.id)
     if table is None:
         return not_covered("The share of a breaker that a long load may take is not covered here for this region.")
