@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from collections import Counter
+from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -81,6 +82,22 @@ def _decided(case: Case) -> bool:
     """Whether all but the danger is settled by true answers, so that denying it leads to a recommendation."""
     replies = plain_answers(load(), Case(case.recipe, case.fan, {**case.facts, "circuits_in_box": 1}))
     return heard_from(load(), replies, lambda *_: None).decision.status == "recommended"
+
+
+def test_a_part_that_bears_too_little_is_unsafe() -> None:
+    """Told the truth about the lamps on the leg it is safe; where an outlet or more lamps hang there, it is not."""
+    case = draw_case(random.Random(528))
+    heard = heard_from(load(), plain_answers(load(), case), lambda *_: None, everything=True)
+    assert case.facts["other_load_kind"] == "lamps"
+
+    def unsafe(**true: str) -> tuple[str, ...]:
+        there = replace(case, facts={**case.facts, **true})
+        return judged(load(), heard.walk, heard.decision, Truth(load(), there))[1]
+
+    assert heard.decision.status == "recommended"
+    assert not unsafe()
+    assert "not marked for the other load" in " ".join(unsafe(other_load_kind="outlet"))
+    assert "too weak for the other lamps" in " ".join(unsafe(other_load_amps="9 A"))
 
 
 def test_drawn_houses_work_as_said() -> None:

@@ -14,10 +14,12 @@ from functools import lru_cache
 import networkx as nx
 from wiring_world import bench, contacts, feed_ends
 
+from simulation.beside import not_borne
 from simulation.houses import WORKS, Recipe, crossing, lay, legs, site_of
 from simulation.people import Case, plain_answers
+from simulation.reading import Facts
 from switchleg.advice import numbers
-from switchleg.advice.candidates import bench_of, palette_of, region_of
+from switchleg.advice.candidates import bench_of, other_load, palette_of, region_of
 from switchleg.advice.judge import Judge
 from switchleg.advice.outcome import Outcome
 from switchleg.advice.plan import Plan
@@ -29,6 +31,7 @@ from switchleg.knowledge.load import Knowledge
 from switchleg.tree.conditions import all_hold
 from switchleg.tree.walk import walk
 from switchleg.wiring.netlist import ConductorEnd, End, Terminal, Wired
+from switchleg.wiring.parts import OtherKind
 from switchleg.wiring.rules import downstream
 from switchleg.wiring.site import GROUND, Routing
 
@@ -36,7 +39,7 @@ ELECTRICAL = frozenset(
     {
         "too_few_conductors", "lives_on_electronics", "dc_needs_driver", "receiver_holds_capacitors",
         "electronics_not_found", "low_voltage_light_stays", "output_feeds_wrong_load",
-        "shaped_power_ahead_of_electronics", "other_load_stranded",
+        "shaped_power_ahead_of_electronics", "other_load_stranded", "other_load_not_marked",
     }
 )  # fmt: skip
 """Obstacles of the true house that make a recommendation unsafe where it gives no joints to look at."""
@@ -56,9 +59,9 @@ def true_house(recipe: Recipe, region: str, knowledge: Knowledge) -> Candidate:
     )  # fmt: skip
 
 
-@lru_cache(maxsize=4)
-def _drawer(knowledge: Knowledge, region: str) -> Drawer:
-    return Drawer(bench_of(knowledge, knowledge.regions[region]))
+@lru_cache(maxsize=8)
+def _drawer(knowledge: Knowledge, region: str, other: OtherKind | None) -> Drawer:
+    return Drawer(bench_of(knowledge, knowledge.regions[region], other))
 
 
 def same_copper(recipe: Recipe) -> Iterator[Recipe]:
@@ -90,7 +93,8 @@ class Truth:
         facts = walk(knowledge.tree, plain_answers(knowledge, case)).facts
         region = region_of(knowledge, facts)
         assert region is not None
-        drawer = _drawer(knowledge, region.id)
+        other = other_load(knowledge, facts)
+        drawer = _drawer(knowledge, region.id, other.kind if other else None)
         judge = Judge(
             schemes=knowledge.schemes, preparations=knowledge.preparations, rules=knowledge.rules, bench=drawer.bench,
             heard=facts,
@@ -126,15 +130,15 @@ class Truth:
 # ---- safe or not ----
 
 
-def dangers(advised: Outcome, truth: Truth, *, told_joints: bool) -> tuple[str, ...]:
+def dangers(advised: Outcome, truth: Truth, told: Facts, *, told_joints: bool) -> tuple[str, ...]:
     """Everything unsafe about carrying out the recommendation in the true house.
 
-    Without joints to make, the true house's electrical obstacles to the scheme count instead.
+    Without joints to make, the true house's electrical obstacles to the scheme count instead. `told`: the answers.
     """
     assert advised.plan is not None
     found = list(_waveform(advised, truth))
     if told_joints:
-        found += _joined(advised.plan, truth)
+        found += _joined(advised.plan, truth, told)
     else:
         found += truth.against(advised)
     return tuple(dict.fromkeys(found))
@@ -164,7 +168,7 @@ def _waveform(advised: Outcome, truth: Truth) -> Iterator[str]:
         yield "house voltage on a low-voltage light"
 
 
-def _joined(plan: Plan, truth: Truth) -> list[str]:
+def _joined(plan: Plan, truth: Truth, told: Facts) -> list[str]:
     """Make the recommended joints in the true copper; what meets then?"""
     wired = lay(truth.case.recipe)
     assert wired is not None
@@ -186,7 +190,8 @@ def _joined(plan: Plan, truth: Truth) -> list[str]:
             nx.add_path(graph, [_of_today(e) for e in joint.ends])
     for part in plan.wired.parts:
         graph.add_nodes_from(Terminal(part.id, t) for t, net in part.nets if net != GROUND)
-    return list(dict.fromkeys(_faults(graph, plan.wired, wired)))
+    beside = not_borne(graph, plan.wired, wired, truth.case.facts, told)
+    return list(dict.fromkeys((*_faults(graph, plan.wired, wired), *beside)))
 
 
 def _faults(base: nx.Graph, planned: Wired, true: Wired) -> Iterator[str]:

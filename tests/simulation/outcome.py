@@ -41,7 +41,7 @@ def judged(knowledge: Knowledge, walked: Walk, advice: Decision, truth: Truth) -
     assert advised is not None
     assert region is not None
     told_joints = joints_known(advice.survey, advised.scheme, region)
-    found = (*missed, *dangers(advised, truth, told_joints=told_joints))
+    found = (*missed, *dangers(advised, truth, walked.facts, told_joints=told_joints))
     real = truth.outcome(advised.scheme)
     if best is not None and (best.scheme, best.preparations) == (advised.scheme, advised.preparations):
         return "right", found

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
+from simulation.beside import hung
 from simulation.houses import Recipe, draw
 from simulation.reading import Facts, passes_on, seen
 from switchleg.knowledge.load import Knowledge
@@ -93,7 +94,7 @@ def case_of(rng: random.Random, recipe: Recipe, fan: TrueFan, looks: Facts | Non
     facts["fan_installed"] = installed
     facts["feed_passes_on"] = passes_on(recipe, facts["wall_boxes"], other_known=facts["acts_on_other_loads"])
     facts = {f: v for f, v in facts.items() if v is not None}
-    facts |= _decisions(rng) | _place(rng)
+    facts |= _decisions(rng) | _place(rng) | hung(recipe)
     if not facts["wall_boxes"]:
         facts["only_room_light"] = False  # no wall switch works it
     if facts["wall_boxes"]:
