@@ -56,7 +56,7 @@ def advise(
     recommendation, checks = made.recommendation, made.checks
     fill = _fill(knowledge, facts, region, survey, best is not None)
     verdicts = scheme_verdicts(knowledge, facts, survey, region)
-    warned = warnings(knowledge, facts, region, survey, recommendation)
+    warned = warnings(knowledge, facts, region, survey, recommendation, made.dangers)
     if (unjudged := numbers.fill_warning(fill)) is not None:
         warned += (unjudged,)
     chosen = next((v for v in verdicts if recommendation and v.id == recommendation.scheme), None)

@@ -1,18 +1,82 @@
-"""Which dangers nobody could tell are better looked for first. Pure."""
+"""Which stops can still come because nobody has told what they hang on, and which of them to look for first. Pure."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from switchleg.tree.conditions import all_hold
-from switchleg.tree.model import Value
+from switchleg.advice import numbers
+from switchleg.advice.knowledge import Blind
+from switchleg.tree.conditions import all_hold, holds
+from switchleg.tree.model import Condition, Value
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
 
 RARE = 0.01
 """How likely a stop is where no estimate stands in clues.toml."""
+
+
+@dataclass(frozen=True)
+class Danger:
+    """A stop that can still come: `open` are the facts nobody has told, on which it hangs; `finding` is what a figure
+    says of them."""
+
+    rule: str
+    open: tuple[str, ...]
+    blind: Blind
+    finding: str = ""
+
+
+def open_dangers(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str] = ()) -> tuple[Danger, ...]:
+    """The stops that can still come, in the order of the rules, as far as anybody can look for them.
+
+    What was looked for and could not be told (`untold`) is open too where nobody would have asked for it; nothing
+    waits for it there.
+    """
+    station_of, found = knowledge.tree.station_of, []
+    shut = _shut(facts)
+    for danger, arises in _hanging(knowledge, facts, untold):
+        asked = all(_may_hold(c, facts) for c in arises)
+        near = tuple(fact for fact in danger.open if fact in station_of and station_of[fact] not in shut)
+        if not asked or len(near) < len(danger.open):
+            near = tuple(fact for fact in near if fact in untold)
+        if near:
+            found.append(replace(danger, open=near, blind=danger.blind if asked else "stands"))
+    return tuple(found)
+
+
+def _hanging(
+    knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str]
+) -> Iterator[tuple[Danger, tuple[Condition, ...]]]:
+    """Every stop that is neither met nor out of the question, and when anybody would look for it."""
+    for stop in knowledge.rules.stop:
+        met = {c.fact: holds(c, facts) for c in stop.when}
+        if False not in met.values() and None in met.values():
+            yield Danger(stop.id, tuple(fact for fact, held in met.items() if held is None), stop.blind), stop.arises
+    for rule in knowledge.rules.tested:
+        figure = numbers.FIGURES.get(rule.id)
+        fit = numbers.still_open(rule.id, facts, knowledge.tables, untold) if figure else None
+        if figure and fit:
+            yield Danger(rule.id, fit.missing, rule.blind, fit.text), () if figure.parent in facts else rule.arises
+
+
+def _may_hold(condition: Condition, facts: Mapping[str, Value]) -> bool:
+    """Whether it holds; what is not known makes no exception."""
+    held = holds(condition, facts)
+    return held is True or (held is None and condition.is_not is not None)
+
+
+def _shut(facts: Mapping[str, Value]) -> set[str]:
+    """Stations where there is nothing to look at, or that stay closed."""
+    shut = {"wall"} if facts.get("wall_boxes") == 0 else set()
+    return shut | ({"canopy"} if facts.get("may_open_canopy") is False else set())
+
+
+def facts_of(dangers: Iterable[Danger]) -> tuple[str, ...]:
+    """What they hang on, each fact once."""
+    return tuple(dict.fromkeys(fact for danger in dangers for fact in danger.open))
 
 
 def by_worth(

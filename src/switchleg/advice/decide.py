@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -19,13 +19,14 @@ from switchleg.advice.candidates import (
     region_of,
     wired_alike,
 )
+from switchleg.advice.dangers import Danger, facts_of, open_dangers
 from switchleg.advice.for_others import looks_for_others
 from switchleg.advice.judge import Judge
 from switchleg.advice.model import NextCheck, Recommendation, Status, Stop
-from switchleg.advice.open_looks import MOST, next_checks
+from switchleg.advice.open_looks import next_checks
 from switchleg.advice.outcome import Outcome
 from switchleg.advice.second_look import TURNS, deciding, turning, unusual
-from switchleg.advice.stops import NOTHING_FITS, disagreement_in, doubtful_answers, open_dangers, stops_of
+from switchleg.advice.stops import NOTHING_FITS, disagreement_in, doubtful_answers, stops_of
 from switchleg.advice.survey import Survey, hypotheses
 from switchleg.advice.tried import Circuits, Drawer
 from switchleg.advice.unhung import by_copper
@@ -55,7 +56,8 @@ class Decision:
     again: tuple[str, ...]
     """Answers to look at once more before anything is said: all else hangs on them."""
     doubtful: dict[str, float]
-    dangers: tuple[str, ...]
+    dangers: tuple[Danger, ...]
+    """Stops that can still come, for want of an answer."""
     wirings: WiringBelief
     fans: FanBelief
     survey: Survey
@@ -97,10 +99,11 @@ def decide(
         recommendation = Recommendation(scheme=best.scheme, preparations=best.preparations, keeps=dict(best.keeps))
     checks: tuple[NextCheck, ...] = ()
     if contradictions or not stops:
+        last = facts_of(dangers)
         checks = next_checks(
-            knowledge, facts, survey, contradictions, region, doubtful, dangers, unsafe, twice=confirmed or ()
+            knowledge, facts, survey, contradictions, region, doubtful, last, unsafe, twice=confirmed or ()
         )
-        checks = (*_once_more(knowledge, again), *checks)[:MOST]
+        checks = (*_once_more(knowledge, again), *checks)
     others = looks_for_others(knowledge, facts, survey, region) if status == "needs_checks" else ()
     return Decision(
         status=status,
@@ -121,18 +124,23 @@ def decide(
 
 def _dangers(
     knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str], survey: Survey, best: Outcome | None
-) -> tuple[str, ...]:
-    dangers = open_dangers(knowledge, facts)
-    if best is not None and not survey.goes_up():  # nobody climbs for what is left as it is
-        dangers = tuple(f for f in dangers if f in untold or knowledge.tree.station_of[f] != "canopy")
-    return dangers
+) -> tuple[Danger, ...]:
+    dangers = open_dangers(knowledge, facts, untold)
+    if best is None or survey.goes_up():
+        return dangers
+    found = []
+    for danger in dangers:  # nobody climbs for what is left as it is
+        below = tuple(f for f in danger.open if f in untold or knowledge.tree.station_of[f] != "canopy")
+        found += [replace(danger, open=below)] if below else []
+    return tuple(found)
 
 
 def untold_dangers(
     knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str], survey: Survey, best: Outcome | None
 ) -> tuple[str, ...]:
-    """Dangers that somebody looked for and could not tell: no verdict stands before they are told."""
-    return tuple(fact for fact in _dangers(knowledge, facts, untold, survey, best) if fact in untold)
+    """Dangers that somebody looked for and could not tell, and for which the verdict waits."""
+    waited_for = (d for d in _dangers(knowledge, facts, untold, survey, best) if d.blind == "waits")
+    return tuple(fact for fact in facts_of(waited_for) if fact in untold)
 
 
 def _once_more(knowledge: Knowledge, again: tuple[str, ...]) -> Iterator[NextCheck]:

@@ -87,6 +87,11 @@ class PreparationsFile(Strict):
     preparation: tuple[Preparation, ...]
 
 
+Blind = Literal["waits", "stands"]
+"""What a verdict does while somebody has looked for a danger and could not tell: wait for it, or stand with its
+caution. A find in a box waits; a number that is read on a label any time before the work does not hold it up."""
+
+
 class Stop(Strict):
     """A find that ends the work: what was found, why it stops, where it comes from."""
 
@@ -95,6 +100,7 @@ class Stop(Strict):
     when: tuple[Condition, ...]
     arises: tuple[Condition, ...] = ()
     """When the look for it is worth asking for; a find stops the work in any case."""
+    blind: Blind = "waits"
     sources: tuple[str, ...]
 
 
@@ -138,11 +144,16 @@ class Forbids(Strict):
 
 
 class Sentence(Strict):
-    """A rule that the engine tests itself; here stand its words, severity and source."""
+    """A rule that the engine tests itself; here stand its words, severity and source.
+
+    `arises` and `blind` are for stops that are worked out from figures: as in `Stop`.
+    """
 
     id: str
     severity: Literal["stop", "forbids", "caution"]
     text: str
+    arises: tuple[Condition, ...] = ()
+    blind: Blind = "waits"
     sources: tuple[str, ...]
 
 
@@ -152,6 +163,8 @@ class Caution(Strict):
     id: str
     text: str
     when: tuple[Condition, ...] = ()
+    open: str = ""
+    """A stop: the warning stands while nobody has told what that one hangs on."""
     schemes: tuple[str, ...] = ()
     controls: tuple[str, ...] = ()
     preparations: tuple[str, ...] = ()

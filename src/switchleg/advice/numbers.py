@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Container, Mapping
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from switchleg.advice.model import BoxFill
@@ -24,6 +24,7 @@ READS = frozenset(
         "wire_size",
         "breaker",
         "wire_metal",
+        "fan_installed",
         "fan_box_marked",
         "fan_weight",
         "fan_box_rating",
@@ -54,60 +55,114 @@ def measure(facts: Mapping[str, Value], fact: str, dimension: Dimension) -> Meas
 
 
 def stops(facts: Mapping[str, Value], tables: Tables) -> tuple[NumberStop, ...]:
-    """Breaker too large for the wire; a box that must not carry the fan's weight."""
-    found: list[NumberStop] = []
-    region = facts.get("region")
-    place = region if isinstance(region, str) else None
-    wire, breaker = measure(facts, "wire_size", "wire"), measure(facts, "breaker", "current")
-    if wire and breaker:
-        metal = facts.get("wire_metal")
-        fit = breaker_suits_wire(wire, breaker, str(metal) if metal else None, place, tables)
+    """Breaker too large for the wire; a box that must not carry the fan's weight; a fan over the bath."""
+    found = []
+    for rule, judged in FIGURES.items():
+        fit = judged.fit(facts, _place(facts), tables)
         if fit.fits is False:
-            found.append(NumberStop("breaker_and_wire", fit.text, ("breaker", "wire_size"), fit.sources))
-    weight = measure(facts, "fan_weight", "mass")
-    if weight:
-        fit = carries(facts, place, tables, weight)
-        if fit.fits is False:
-            facts_used = tuple(f for f in ("fan_weight", "fan_box_rating") if f in facts)
-            found.append(NumberStop("fan_support", fit.text, facts_used, fit.sources))
-    zone = bath_fit(facts, tables)
-    if zone is not None and zone.fits is False:
-        facts_used = tuple(f for f in ("bath_across", "bath_up") if f in facts)
-        found.append(NumberStop("bath_zone", f"Bath or shower: {zone.text}", facts_used, zone.sources))
+            used = tuple(fact for fact in judged.used if fact in facts)
+            found.append(NumberStop(rule, f"{judged.opening}{fit.text}", used, fit.sources))
     return tuple(found)
+
+
+def still_open(rule: str, facts: Mapping[str, Value], tables: Tables, untold: Collection[str] = ()) -> Fit | None:
+    """What is missing to say whether this figure stops the work; None where that is told, or no rule is known.
+
+    What could not be told (`untold`) is missing too, also where nobody would have to ask for it.
+    """
+    fit = FIGURES[rule].fit(facts, _place(facts), tables)
+    if fit.fits is not None:
+        return None
+    blind = (fact for fact in FIGURES[rule].facts if fit.covered and fact in untold and fact not in facts)
+    missing = tuple(dict.fromkeys((*fit.missing, *blind)))
+    return replace(fit, missing=missing) if missing else None
+
+
+def _place(facts: Mapping[str, Value]) -> str | None:
+    region = facts.get("region")
+    return region if isinstance(region, str) else None
+
+
+def _wire_fit(facts: Mapping[str, Value], place: str | None, tables: Tables) -> Fit:
+    wire, breaker = measure(facts, "wire_size", "wire"), measure(facts, "breaker", "current")
+    metal = facts.get("wire_metal")
+    return breaker_suits_wire(wire, breaker, str(metal) if metal else None, place, tables)
+
+
+def _support_fit(facts: Mapping[str, Value], place: str | None, tables: Tables) -> Fit:
+    weight = measure(facts, "fan_weight", "mass")
+    fit = carries(facts, place, tables, weight)
+    if weight is None and facts.get("fan_installed") is False:  # it is still to be chosen, by the box's mark
+        return replace(fit, missing=tuple(fact for fact in fit.missing if fact == "fan_box_marked"))
+    return fit
+
+
+def _bath_fit(facts: Mapping[str, Value], place: str | None, tables: Tables) -> Fit:
+    said = facts.get("bath_near")
+    across, up = measure(facts, "bath_across", "length"), measure(facts, "bath_up", "length")
+    light = None if "light_kit" not in facts else facts["light_kit"] != "none"
+    return bath_zone(across, up, place, tables, near=said if isinstance(said, bool) else None, light=light)
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A stop that is worked out: how, the answers that its sentence names, and how that begins.
+
+    `parent`: the answer that says whether there is anything to measure.
+    """
+
+    fit: Callable[[Mapping[str, Value], str | None, Tables], Fit]
+    used: tuple[str, ...]
+    parent: str = ""
+    opening: str = ""
+
+    @property
+    def facts(self) -> tuple[str, ...]:
+        return (*self.used, self.parent) if self.parent else self.used
+
+
+FIGURES: Mapping[str, Figure] = {
+    "breaker_and_wire": Figure(_wire_fit, ("breaker", "wire_size")),
+    "fan_support": Figure(_support_fit, ("fan_weight", "fan_box_rating")),
+    "bath_zone": Figure(_bath_fit, ("bath_across", "bath_up"), "bath_near", "Bath or shower: "),
+}
+"""By the id of their sentence in rules.toml."""
 
 
 def bath_fit(facts: Mapping[str, Value], tables: Tables) -> Fit | None:
     """The zone over a tub or shower; None without one. While a distance is missing it stays open, and says so."""
-    if facts.get("bath_near") is not True:
-        return None
-    across, up = measure(facts, "bath_across", "length"), measure(facts, "bath_up", "length")
-    region = facts.get("region")
-    light = None if "light_kit" not in facts else facts["light_kit"] != "none"
-    return bath_zone(across, up, str(region) if region else None, tables, light=light)
+    return _bath_fit(facts, _place(facts), tables) if facts.get("bath_near") is True else None
 
 
 def carries(
-    facts: Mapping[str, Value], region: str | None, tables: Tables, weight: Measure, added: Measure | None = None
+    facts: Mapping[str, Value], region: str | None, tables: Tables, weight: Measure | None, added: Measure | None = None
 ) -> Fit:
-    """Whether a box marked for fans may carry this one. An unmarked box is changed first, so it counts as marked."""
+    """Whether a box marked for fans may carry this one. An unmarked box is changed first, so it counts as marked.
+
+    The box that takes its place is bought for this weight: what the old one is marked for need not be read.
+    """
     marked = True if "fan_box_marked" in facts else None
-    return box_carries_fan(marked, weight, measure(facts, "fan_box_rating", "mass"), region, tables, added=added)
+    fit = box_carries_fan(marked, weight, measure(facts, "fan_box_rating", "mass"), region, tables, added=added)
+    if facts.get("fan_box_marked") is False and fit.missing == ("fan_box_rating",):
+        text = "The box that takes the place of this one must be marked for fans and for the weight of this fan."
+        return replace(fit, fits=True, text=text, missing=())
+    if facts.get("fan_box_marked") is False:
+        return replace(fit, missing=tuple(fact for fact in fit.missing if fact != "fan_box_rating"))
+    return fit
 
 
 def support_warning(facts: Mapping[str, Value], tables: Tables) -> str | None:
     """What is still to be read about the weight, when the weight is known and the mark is not enough."""
-    weight, region = measure(facts, "fan_weight", "mass"), facts.get("region")
+    weight = measure(facts, "fan_weight", "mass")
     if weight is None:
         return None
-    fit = carries(facts, str(region) if region else None, tables, weight)
+    fit = carries(facts, _place(facts), tables, weight)
     return fit.text if fit.fits is None and fit.covered else None
 
 
 def figure_warnings(facts: Mapping[str, Value], tables: Tables) -> tuple[str, ...]:
     """What stops no work and still is a danger: low blades, an odd circuit, wire or bath without a rule here."""
-    region = facts.get("region")
-    place = str(region) if region else None
+    place = _place(facts)
     height, breaker = measure(facts, "blade_height", "length"), measure(facts, "breaker", "current")
     wire, metal = measure(facts, "wire_size", "wire"), facts.get("wire_metal")
     found = [

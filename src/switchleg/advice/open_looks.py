@@ -11,7 +11,6 @@ from switchleg.advice.control_looks import CONTROL_LOOKS, control_shares, no_suc
 from switchleg.advice.dangers import by_worth
 from switchleg.advice.joints import joints_known
 from switchleg.advice.model import NextCheck
-from switchleg.advice.numbers import support_warning
 from switchleg.advice.outcome import PERMISSIONS
 from switchleg.advice.survey import LOOKED_THROUGH, Hypothesis, Survey
 from switchleg.advice.trouble import trouble_of
@@ -151,19 +150,19 @@ def next_checks(
     """Most worth for the trouble first. A contradiction comes before everything: its answers again.
 
     Of those the likeliest slip comes first, for the trouble of looking again, and what was looked at twice (`twice`)
-    last. `unsafe` are dangers that could not be told: they come first; `dangers` nobody has looked for come when
-    everything else is decided.
+    last. `unsafe` are dangers that could not be told: they come first; other `dangers` come when everything else is
+    decided, and none of them is left out.
     """
     names: list[str] = []
+    barred = barred_by(knowledge, facts)
     if contradictions:
         trouble = trouble_of(knowledge, facts, survey.untold)
-        named = dict.fromkeys(f for conflict in contradictions for f in conflict)
-        names = sorted(named, key=lambda f: (f in twice, -doubtful.get(f, 0.0) / trouble(f)))
+        at_odds = dict.fromkeys(f for conflict in contradictions for f in conflict)
+        names = sorted(at_odds, key=lambda f: (f in twice, -doubtful.get(f, 0.0) / trouble(f)))
     else:
         names += by_worth(knowledge, facts, unsafe, trouble_of(knowledge, facts, survey.untold))
         if region is None:
             names.append("region")
-        barred = barred_by(knowledge, facts)
         names += [c.fact for c in ranked(knowledge, survey, facts, survey.decided, barred=barred)]
         names += [f for f in survey.looks_waited_for() if f not in names and f not in facts and not barred(f)]
         if best := survey.agreed():
@@ -175,18 +174,13 @@ def next_checks(
         if not names and "able_to_test_live" not in facts:
             waiting = left_to_others(knowledge, facts, survey)
             names += ["able_to_test_live"] * any(knowledge.tree.questions[f].power_on for f in waiting)
-        if support_warning(facts, knowledge.tables) and "fan_box_rating" not in facts:
-            names.append("fan_box_rating")
         if survey.nothing_fits() or not names:
             names += [f for f in ("may_replace_fan", "may_pull_cable") if f not in facts and survey.nothing_fits()]
-        if survey.agreed():
-            names += [f for f in dangers if not barred(f)]
     questions = knowledge.tree.questions
-    return tuple(
-        NextCheck(fact=f, station=knowledge.tree.station_of[f], text=questions[f].look)
-        for f in dict.fromkeys(names)
-        if f in questions
-    )[:MOST]
+    told = [f for f in dict.fromkeys(names) if f in questions][:MOST]
+    if not contradictions and survey.agreed():  # of these none is cut off
+        told += [f for f in dict.fromkeys(dangers) if f not in told and not barred(f)]
+    return tuple(NextCheck(fact=f, station=knowledge.tree.station_of[f], text=questions[f].look) for f in told)
 
 
 def _wirings(survey: Survey) -> Survey:

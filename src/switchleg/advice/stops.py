@@ -14,7 +14,7 @@ from switchleg.diagnosis.contradictions import smallest_conflicts
 from switchleg.diagnosis.disagreement import Disagreement
 from switchleg.diagnosis.fans import FanBelief
 from switchleg.diagnosis.suspects import doubts
-from switchleg.tree.conditions import all_hold, holds
+from switchleg.tree.conditions import all_hold
 from switchleg.tree.model import Value
 from switchleg.tree.values import show
 
@@ -149,19 +149,3 @@ def doubtful_answers(
     named = {f for conflict in disagreement.sets for f in conflict}
     kept = {f: p for f, p in found.items() if (f in named if named else p > least)}
     return {f: round(p, 4) for f, p in sorted(kept.items(), key=lambda kv: (-kv[1], kv[0]))}
-
-
-def open_dangers(knowledge: Knowledge, facts: Mapping[str, Value]) -> tuple[str, ...]:
-    """Looks nobody has taken that could still end the work, in the order of the rules."""
-    found: dict[str, None] = {}
-    closed = {"wall"} if facts.get("wall_boxes") == 0 else set()
-    if facts.get("may_open_canopy") is False:
-        closed.add("canopy")
-    for stop in knowledge.rules.stop:
-        if not all_hold(stop.arises, facts):
-            continue
-        met = {c.fact: holds(c, facts) for c in stop.when}
-        stations = {knowledge.tree.station_of.get(fact) for fact in met}
-        if False not in met.values() and None in met.values() and not closed & stations:
-            found |= dict.fromkeys(f for f, held in met.items() if held is None and f in knowledge.tree.questions)
-    return tuple(found)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
-from switchleg.advice.numbers import bath_fit, measure, wall_fill
+from switchleg.advice.numbers import measure, wall_fill
 from switchleg.figures.both_ways import both_ways
 from switchleg.figures.box_fill import WallFill
 from switchleg.figures.box_model import Fill, volume_both_ways
@@ -168,13 +168,10 @@ def _ceiling_box(name: str, title: str, result: CeilingFill) -> Iterator[Sheet]:
 def room_warnings(
     knowledge: Knowledge, facts: Mapping[str, Value], region: Region, chosen: SchemeVerdict | None
 ) -> tuple[str, ...]:
-    """A bath whose distance is open, a ceiling box over its volume, a canopy in which a usual module has no room."""
-    found = []
-    bath = bath_fit(facts, knowledge.tables)
-    if bath is not None and bath.fits is None and bath.covered:
-        found.append(f"Bath or shower in the room: {bath.text} Nothing is hung or joined until that is known.")
+    """A ceiling box over its volume, a canopy in which a usual module has no room."""
     if facts.get("fan_installed") is False:
-        return tuple(found)
+        return ()
+    found = []
     added = added_by(knowledge, chosen) if chosen else None
     full = [one for one in ceiling_sheets(knowledge, facts, region, added) if one.fits is False]
     if full:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from switchleg.advice import numbers
+from switchleg.advice.dangers import Danger
 from switchleg.advice.knowledge import Caution
 from switchleg.advice.model import NextCheck, Recommendation
 from switchleg.advice.outcome import Outcome
@@ -29,15 +30,18 @@ def warnings(
     region: Region | None,
     survey: Survey,
     recommendation: Recommendation | None,
+    dangers: Sequence[Danger] = (),
 ) -> tuple[str, ...]:
+    """`dangers`: the stops that can still come."""
+    hanging = {danger.rule: danger.finding for danger in dangers}
     best = survey.best(survey.hypotheses[0]) if recommendation and survey.hypotheses else None
     found = [
-        caution.text
+        caution.text.format(finding=hanging[caution.open]) if caution.open else caution.text
         for caution in knowledge.rules.caution
-        if meant(caution, best) and all(_met(c, facts) for c in caution.when)
+        if caution.open in ("", *hanging) and meant(caution, best) and all(_met(c, facts) for c in caution.when)
     ]
     found += _never_off(knowledge, facts, best, survey)
-    if (support := numbers.support_warning(facts, knowledge.tables)) is not None:
+    if FAN_SUPPORT not in hanging and (support := numbers.support_warning(facts, knowledge.tables)) is not None:
         found.append(support)
     found += numbers.figure_warnings(facts, knowledge.tables)
     found += _read_again(facts)
@@ -49,6 +53,7 @@ def warnings(
     return tuple(dict.fromkeys(found))
 
 
+FAN_SUPPORT = "fan_support"
 READS = frozenset({"breaker", "wire_size", "fan_weight", "fan_box_rating"})
 PAIRS = (
     ("The breaker says {} and the wire is {}", "breaker", "wire_size"),

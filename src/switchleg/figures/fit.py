@@ -18,6 +18,8 @@ class Fit:
     sources: tuple[str, ...] = ()
     covered: bool = True
     doubtful: bool = False
+    missing: tuple[str, ...] = ()
+    """Facts that could tell it, where it cannot be told."""
 
 
 def not_covered(text: str) -> Fit:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from switchleg.figures.fit import Fit, not_covered
@@ -44,11 +45,14 @@ def box_carries_fan(
     if marked is False:
         text = "The box is not marked for fans: a fan on a lamp's box can come down. Have it changed first."
         return Fit(False, text, table.edition, sources)
+    must_say = table.find("weight_must_be_marked_above")
+    unread = ("fan_box_rating",) if must_say and rating is None else ()
+    unseen = () if marked else ("fan_box_marked",)
     if weight is None:
         text = "Look for the fan's weight on its label or carton" + (
             "." if marked else ", and inside the box for a mark for fan support."
         )
-        return Fit(None, text, table.edition, sources)
+        return Fit(None, text, table.edition, sources, missing=("fan_weight", *unseen, *unread))
     whole, shown = _whole(weight, added)
     held = _too_heavy_for_any_box(table, whole)
     if held is not None:
@@ -56,24 +60,29 @@ def box_carries_fan(
         return Fit(False, text, table.edition, sources)
     if rating is not None and whole.to("kg") > rating.to("kg"):
         return Fit(False, f"{shown} is more than the {rating} marked on the box.", table.edition, sources)
+    heavy = must_say is not None and whole.amount > _limit(must_say, whole)
     if marked is None:
-        return Fit(None, "Look inside the box for a mark for fan support.", table.edition, sources)
-    must_say = table.find("weight_must_be_marked_above")
-    if rating is None and must_say and whole.amount > _limit(must_say, whole):
+        text = "Look inside the box for a mark for fan support."
+        return Fit(None, text, table.edition, sources, missing=(*unseen, *(unread if heavy else ())))
+    if rating is None and must_say and heavy:
         limit = f"{show_number(_limit(must_say, whole))} {whole.unit}"
         text = f"{shown} is over {limit}: the box must have its greatest weight marked. Look inside it."
-        return Fit(None, text, table.edition, sources)
+        return Fit(None, text, table.edition, sources, missing=unread)
     return Fit(True, f"The box is marked for fans and may carry {shown}.", table.edition, sources)
 
 
 def _by_mark_alone(weight: Measure | None, rating: Measure | None, added: Measure | None) -> Fit:
-    """Where no rule is known: too much for the box's own mark is too much anywhere; no more can be said."""
+    """Where no rule is known: too much for the box's own mark is too much anywhere; no more can be said.
+
+    A mark that was read leaves the weight missing; the other way round nothing is, since there few boxes bear one.
+    """
     if weight is not None and rating is not None:
         whole, shown = _whole(weight, added)
         if whole.to("kg") > rating.to("kg"):
             text = f"{shown} is more than the {rating} marked on the box."
             return Fit(False, text, "the mark on the box", ("maker_sheets",))
-    return not_covered("What a ceiling box may carry is not covered here: the fan's instructions decide.")
+    found = not_covered("What a ceiling box may carry is not covered here: the fan's instructions decide.")
+    return replace(found, missing=("fan_weight",)) if weight is None and rating is not None else found
 
 
 def _whole(weight: Measure, added: Measure | None) -> tuple[Measure, str]:

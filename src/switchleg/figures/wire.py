@@ -18,7 +18,9 @@ CONTROLS_MADE_FOR_A = 20
 """Controls and lights of a home are made for circuits up to this (scope of UL 1917: 15 to 20 A circuits)."""
 
 
-def breaker_suits_wire(wire: Measure, breaker: Measure, metal: str | None, region: str | None, tables: Tables) -> Fit:
+def breaker_suits_wire(
+    wire: Measure | None, breaker: Measure | None, metal: str | None, region: str | None, tables: Tables
+) -> Fit:
     """Whether the breaker is small enough for the wire; an unknown metal is judged as copper and says so.
 
     `metal` is copper, aluminum or None. `fits` is None where the rule of the region is not in the tables.
@@ -26,6 +28,12 @@ def breaker_suits_wire(wire: Measure, breaker: Measure, metal: str | None, regio
     table = tables_for(tables, "small_conductor_", region) if region else None
     if table is None:
         return not_covered("Breaker and wire are not compared here for this region: ask a licensed person.")
+    looks = {"breaker": "the number on the breaker", "wire_size": "the size of the wire"}
+    told = {"breaker": breaker, "wire_size": wire}
+    missing = tuple(fact for fact, value in told.items() if value is None)
+    unread = Fit(None, f"Read {' and '.join(looks[f] for f in missing)}.", table.edition, missing=missing)
+    if wire is None:
+        return unread
     row = table.find(str(wire))
     if row is None:
         return not_covered(f"{wire} is not in the table used here ({table.edition}): ask a licensed person.")
@@ -35,6 +43,8 @@ def breaker_suits_wire(wire: Measure, breaker: Measure, metal: str | None, regio
     limit = row.number(metal or "copper")
     if limit is None:
         return not_covered(f"{metal} wire of {wire} is not covered by the table used here.")
+    if breaker is None:
+        return unread
     amps = breaker.to("A")
     shown = f"{show_number(amps)} A"
     guess = "" if metal else " if the wire is copper"

@@ -20,17 +20,24 @@ def bath_zone(
     region: str | None,
     tables: Tables,
     *,
+    near: bool | None = True,
     light: bool | None = None,
     edition: ZoneEdition = "2020",
 ) -> Fit:
     """Whether the nearest part of the fan (a blade tip counts) lies outside the zone.
 
-    `across`: level distance from the rim or threshold, zero right above the tub; `up`: height of the lowest
-    part above it. A part on the very edge counts as inside. One distance beyond its limit is enough to be outside.
+    `near`: whether there is a tub or shower at all. `across`: level distance from the rim or threshold, zero right
+    above the tub; `up`: height of the lowest part above it. A part on the very edge counts as inside. One distance
+    beyond its limit is enough to be outside.
     """
     table = tables_for(tables, "bath_zone_", region) if region else None
     if table is None:
         return not_covered("The zones around a bath are not covered here for this region: ask a licensed person.")
+    if near is False:
+        return Fit(True, "No bathtub and no shower in the room.", table.edition, (table.source,))
+    if near is None:
+        text = "Look whether there is a bathtub or a shower in the room."
+        return Fit(None, text, table.edition, (table.source,), missing=("bath_near",))
     wide, high = table.named("across"), table.named("up")
     sources = (table.source, "nec_410_10", "nec_422_18")
     given = ((across, "across"), (up, "up"))
@@ -46,7 +53,9 @@ def bath_zone(
     if across is None or up is None:
         open_ways = " and ".join(f"how far {way}" for distance, way in given if distance is None)
         known = f"{where}: " if where else ""
-        return Fit(None, f"{known}measure {open_ways} from its rim; the zone is {zone}.", table.edition, sources)
+        text = f"{known}measure {open_ways} from its rim; the zone is {zone}."
+        missing = tuple(f"bath_{way}" for distance, way in given if distance is None)
+        return Fit(None, text, table.edition, sources, missing=missing)
     if edition == "2023" and light is False:
         text = f"{where}: inside the zone of {zone}. By the 2023 edition no metal part of a fan without a light may be."
         return Fit(None, text, table.edition, sources)

@@ -112,6 +112,11 @@ def check_parts(models: Models, lost: Collection[str]) -> Iterator[Problem]:
     if isinstance(preparations, PreparationsFile):
         known["preparations"] = {preparation.id for preparation in preparations.preparation}
     rules = models.get("rules.toml")
+    if isinstance(rules, RulesFile):
+        stops = {stop.id for stop in rules.stop} | {rule.id for rule in rules.tested if rule.severity == "stop"}
+        for caution in rules.caution:
+            if caution.open and caution.open not in stops and caution.open not in lost:
+                yield _missing("rules.toml", f"caution.{caution.id}.open", "stop", caution.open, stops)
     for key, part in models_in(rules) if isinstance(rules, RulesFile) else ():
         for name, ids in known.items():
             for item in getattr(part, name, ()):
