@@ -191,6 +191,17 @@ def test_breaker_and_wire_only_where_a_table_tells() -> None:
         assert ("breaker_and_wire" in hanging) is open_, region
 
 
+def test_a_distance_says_that_there_is_a_bath() -> None:
+    """A distance to a tub is held against the zone though nobody spoke of a tub; "none" beside it denies it."""
+    near = parse_facts(load(), {**WHOLE, "place_rating_needed": "damp", "bath_across": "2 ft", "bath_up": "6 ft"})
+    assert near["bath_near"] is True
+    assert [stop.rule for stop in advise(load(), near).stops] == ["bath_zone"]
+    half = parse_facts(load(), {**WHOLE, "bath_across": "2 ft", "bath_near": "unknown"})
+    assert "bath_up" in {check.fact for check in advise(load(), half).next_checks}
+    denied = advise(load(), parse_facts(load(), {**WHOLE, "bath_near": False, "bath_up": "6 ft"}))
+    assert ("bath_near", "bath_up") in denied.contradictions
+
+
 def test_a_bath_is_asked_for_in_a_damp_place() -> None:
     """In a dry room nobody looks for a tub; in a damp one the look is open until it is answered."""
     damp: dict[str, Value] = {**WHOLE, "place_rating_needed": "damp"}

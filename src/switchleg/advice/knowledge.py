@@ -6,6 +6,7 @@ from typing import Literal
 
 from pydantic import Field, model_validator
 
+from switchleg.tree.conditions import tests_of
 from switchleg.tree.model import Condition, Strict
 
 Want = Literal[
@@ -104,6 +105,20 @@ class Stop(Strict):
     sources: tuple[str, ...]
 
 
+class Implied(Strict):
+    """Whoever told something of which one of these holds has told `then` too: a distance to a bath says that there is
+    one."""
+
+    when_any: tuple[Condition, ...] = Field(min_length=1)
+    then: Condition
+
+    @model_validator(mode="after")
+    def _tells_a_value(self) -> Implied:
+        if self.then.is_ is None or len(tests_of(self.then)) > 1:
+            raise ValueError('implies no single value; expected then = { fact = "...", is = ... }')
+        return self
+
+
 class Denied(Strict):
     """Answers about a thing of which another answer says that it is not there: together they cannot be true.
 
@@ -178,6 +193,7 @@ class Caution(Strict):
 
 class RulesFile(Strict):
     stop: tuple[Stop, ...]
+    implied: tuple[Implied, ...] = ()
     denied: tuple[Denied, ...] = ()
     implied: tuple[Implied, ...] = ()
     forbids: tuple[Forbids, ...]

@@ -123,4 +123,5 @@ def read_facts(file: str, knowledge: Knowledge) -> FactsFile:
             mend="take one of them out",
         )
     said = {**table, **under}
-    return FactsFile(parse_facts(knowledge, said, where), untold_in(said), **titles)
+    facts = parse_facts(knowledge, said, where)
+    return FactsFile(facts, untold_in(said) - facts.keys(), **titles)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from switchleg.errors import SwitchlegError
 from switchleg.knowledge.problems import nearest_of
-from switchleg.tree.conditions import same
+from switchleg.tree.conditions import holds, same
 from switchleg.tree.model import Answer, Question, Value
 
 if TYPE_CHECKING:
@@ -113,7 +113,7 @@ def _plain_word(raw: str) -> str:
 
 
 def parse_facts(knowledge: Knowledge, mapping: Mapping[str, object], where: str = "") -> dict[str, Value]:
-    """The known facts of an answers file. A value of "unknown" or "can't tell" leaves its fact out.
+    """The known facts of an answers file, and what they imply. "unknown" or "can't tell" leaves a fact out.
 
     Raises SwitchlegError at the first fact whose name or value is not understood; `where` names the file.
     """
@@ -133,6 +133,10 @@ def parse_facts(knowledge: Knowledge, mapping: Mapping[str, object], where: str 
         if isinstance(raw, str) and _plain_word(raw) in UNKNOWN:
             continue
         facts[name] = check_value(questions[name], raw, knowledge.tables, place)
+    for one in knowledge.rules.implied:
+        told = any(holds(condition, facts) for condition in one.when_any)
+        if told and one.then.fact not in facts and one.then.is_ is not None:
+            facts[one.then.fact] = one.then.is_
     return facts
 
 
