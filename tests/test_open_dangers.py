@@ -212,6 +212,14 @@ def test_a_bath_is_asked_for_in_a_damp_place() -> None:
     assert far.enough
 
 
+def test_a_box_that_nothing_goes_into_is_not_measured() -> None:
+    """A bridge for the remote puts nothing into the wall box: however small that is, the advice is the same."""
+    story, facts = next((s, f) for s, f in recommended() if s.scheme == "signal_bridge" and f.get("wall_boxes") == 1)
+    found = [advise(load(), {**facts, **more}) for more in ({}, {"wall_box_volume": "8 in3"})]
+    assert found[0].recommendation == found[1].recommendation, story.name
+    assert all("wall_box_volume" not in {check.fact for check in one.next_checks} for one in found)
+
+
 def test_the_walk_asks_for_every_danger_though_the_advice_stands() -> None:
     """What a stop or the sum of the box hangs on is never left out as a look that only tells houses apart."""
     read = {fact for needs in stops().values() for fact in needs} | {"fan_box_marked"}

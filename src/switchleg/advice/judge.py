@@ -258,8 +258,8 @@ class Judge:
 
     def _prepared(self, tried: Tried, extra: tuple[str, ...]) -> tuple[tuple[str, ...], float]:
         """Preparations in working order, and their trouble; one that is bought anyway costs none."""
-        walls = tried.plan.house.site.wall_boxes
-        full = bool(walls) and (tried.devices + len(tried.plan.house.standing), tried.modules) in self.full_boxes
+        adds = bool(tried.devices or tried.modules)  # what only comes out needs no larger box
+        full = adds and (tried.devices + len(tried.plan.house.standing), tried.modules) in self.full_boxes
         said = tuple(self.heard.get(f) for f in ("fan_box_marked", "pull_chain_fan", "fan_installed"))
         key = (extra, full, gangs_there(self.heard), said)
         if key not in tried.prepared:
