@@ -212,6 +212,20 @@ def test_a_bath_is_asked_for_in_a_damp_place() -> None:
     assert far.enough
 
 
+@pytest.mark.parametrize("told", ["left out", "unknown"])
+def test_an_unmeasured_box_that_could_change_the_advice_is_not_enough(told: str) -> None:
+    """The wall box decides scheme and preparations here; while its size is not told it is asked for."""
+    left = {fact: value for fact, value in WHOLE.items() if fact != "wall_box_volume"}
+    facts, untold = parse_facts(load(), left), ["wall_box_volume"] if told == "unknown" else []
+    open_, roomy, small = (
+        advise(load(), {**facts, **more}, untold)
+        for more in ({}, {"wall_box_volume": "34 in3"}, {"wall_box_volume": "10 in3"})
+    )
+    assert roomy.recommendation != small.recommendation
+    assert not open_.enough
+    assert "wall_box_volume" in {check.fact for check in open_.next_checks}
+
+
 def test_a_box_that_nothing_goes_into_is_not_measured() -> None:
     """A bridge for the remote puts nothing into the wall box: however small that is, the advice is the same."""
     story, facts = next((s, f) for s, f in recommended() if s.scheme == "signal_bridge" and f.get("wall_boxes") == 1)
@@ -222,7 +236,7 @@ def test_a_box_that_nothing_goes_into_is_not_measured() -> None:
 
 def test_the_walk_asks_for_every_danger_though_the_advice_stands() -> None:
     """What a stop or the sum of the box hangs on is never left out as a look that only tells houses apart."""
-    read = {fact for needs in stops().values() for fact in needs} | {"fan_box_marked"}
+    read = {fact for needs in stops().values() for fact in needs} | {"fan_box_marked", "wall_box_volume"}
     assert not read & looks_only(load())
 
 

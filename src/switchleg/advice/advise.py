@@ -14,23 +14,21 @@ from switchleg.advice.cases import cases
 from switchleg.advice.decide import decide, look
 from switchleg.advice.evidence import evidence
 from switchleg.advice.implied import with_implied
-from switchleg.advice.keeps import new_wall_devices
 from switchleg.advice.local_words import localised
 from switchleg.advice.model import Advice, SchemeVerdict, Stop, Wiring
 from switchleg.advice.stops import with_help
 from switchleg.advice.sums_boxes import room_warnings
 from switchleg.advice.survey import Survey
 from switchleg.advice.verdicts import scheme_verdicts
+from switchleg.advice.wall_room import planned_fill
 from switchleg.advice.warnings import for_others, once_more, warnings
 from switchleg.diagnosis.belief import WiringBelief
 from switchleg.diagnosis.fans import possible_fans
-from switchleg.figures.box_fill import WallFill
 from switchleg.tree.model import Value
 from switchleg.wiring.rules import findings
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
-    from switchleg.knowledge.regions import Region
 
 
 def advise(
@@ -54,7 +52,7 @@ def advise(
         raise AssertionError(f"the plan of {best.scheme} breaks {broken[0].rule}: the knowledge is unsound")
     stops = with_help(knowledge, facts, made.stops, lambda told: look(knowledge, told, untold)[2])
     recommendation, checks = made.recommendation, made.checks
-    fill = _fill(knowledge, facts, region, survey, best is not None)
+    fill = planned_fill(knowledge, facts, region, survey, decided=best is not None)
     verdicts = scheme_verdicts(knowledge, facts, survey, region)
     warned = warnings(knowledge, facts, region, survey, recommendation, made.dangers)
     if (unjudged := numbers.fill_warning(fill)) is not None:
@@ -104,23 +102,6 @@ def _wirings(survey: Survey, belief: WiringBelief) -> tuple[Wiring, ...]:
 def _only_wiring(survey: Survey) -> str | None:
     left = {h.wiring for h in survey.hypotheses}
     return left.pop() if len(left) == 1 else None
-
-
-def _fill(
-    knowledge: Knowledge, facts: Mapping[str, Value], region: Region | None, survey: Survey, decided: bool
-) -> WallFill:
-    """The wall box with the recommended parts in it, else as it is today."""
-    best = survey.best(survey.hypotheses[0]) if decided and survey.hypotheses else None
-    if best is None or best.plan is None:
-        return numbers.wall_fill(facts, region, knowledge.tables)
-    bench = survey.judge.bench
-    devices = len(new_wall_devices(best.plan, bench)) + len(best.plan.house.standing)
-    loose = [
-        p
-        for p in best.plan.wired.parts
-        if p.control in bench.controls and bench.controls[p.control].loose and p.box != "ceiling"
-    ]
-    return numbers.wall_fill(facts, region, knowledge.tables, devices=devices, modules=len(loose))
 
 
 def _sources(verdicts: tuple[SchemeVerdict, ...], stops: tuple[Stop, ...]) -> tuple[str, ...]:

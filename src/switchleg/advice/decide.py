@@ -30,6 +30,7 @@ from switchleg.advice.stops import NOTHING_FITS, disagreement_in, doubtful_answe
 from switchleg.advice.survey import Survey, hypotheses
 from switchleg.advice.tried import Circuits, Drawer
 from switchleg.advice.unhung import by_copper
+from switchleg.advice.wall_room import room_untold
 from switchleg.diagnosis.belief import WiringBelief
 from switchleg.diagnosis.fans import CHAIN_ALONE, FanBelief
 from switchleg.figures import box_fill
@@ -99,7 +100,8 @@ def decide(
         recommendation = Recommendation(scheme=best.scheme, preparations=best.preparations, keeps=dict(best.keeps))
     checks: tuple[NextCheck, ...] = ()
     if contradictions or not stops:
-        last = facts_of(dangers)
+        room = room_untold(knowledge, facts, region, survey) if best is not None else ()
+        last = (*facts_of(dangers), *room)
         checks = next_checks(
             knowledge, facts, survey, contradictions, region, doubtful, last, unsafe, twice=confirmed or ()
         )
