@@ -13,7 +13,6 @@ from switchleg.advice.candidates import region_of
 from switchleg.advice.cases import cases
 from switchleg.advice.decide import decide, look
 from switchleg.advice.evidence import evidence
-from switchleg.advice.implied import with_implied
 from switchleg.advice.local_words import localised
 from switchleg.advice.model import Advice, SchemeVerdict, Stop, Wiring
 from switchleg.advice.stops import with_help
@@ -43,7 +42,6 @@ def advise(
     granted about them. `confirmed` are answers that were looked at twice; None: nobody is there to look again,
     and every answer is taken as it is.
     """
-    facts = with_implied(knowledge, facts)
     hung = facts.get("fan_installed") is not False
     region = region_of(knowledge, facts)
     made = decide(knowledge, facts, untold, confirmed)

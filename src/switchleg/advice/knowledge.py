@@ -134,19 +134,6 @@ class Denied(Strict):
         return self
 
 
-class Implied(Strict):
-    """An answer that goes without saying once others are told; said otherwise, that counts."""
-
-    when: tuple[Condition, ...]
-    then: Condition
-
-    @model_validator(mode="after")
-    def _says_a_value(self) -> Implied:
-        if self.then.is_ is None:
-            raise ValueError('"then" names no value; expected { fact = "...", is = ... }')
-        return self
-
-
 class Forbids(Strict):
     """A trade rule that forbids schemes, or whatever uses certain control classes, when conditions hold."""
 
@@ -195,7 +182,6 @@ class RulesFile(Strict):
     stop: tuple[Stop, ...]
     implied: tuple[Implied, ...] = ()
     denied: tuple[Denied, ...] = ()
-    implied: tuple[Implied, ...] = ()
     forbids: tuple[Forbids, ...]
     tested: tuple[Sentence, ...]
     caution: tuple[Caution, ...]
