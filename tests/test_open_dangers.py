@@ -251,3 +251,13 @@ def test_a_session_that_could_not_tell_goes_on_and_says_so() -> None:
     assert advice.status == "recommended"
     assert not advice.enough
     assert {"fan_weight", "breaker", "wire_size"} <= {check.fact for check in advice.next_checks}
+
+
+@pytest.mark.parametrize("marked", [True, None])
+def test_a_fan_that_nobody_goes_up_to_is_not_passed_over_in_silence(marked: bool | None) -> None:
+    """Where the work stays at the wall nobody is sent up to read weights, and the card says what to watch for."""
+    left = {fact: value for fact, value in WHOLE.items() if fact not in ("fan_weight", "fan_box_marked")}
+    advice = advise(load(), left if marked is None else {**left, "fan_box_marked": marked})
+    assert advice.status == "recommended"
+    assert any("whether the box there may bear this fan" in text for text in advice.warnings)
+    assert all("whether the box there" not in text for text in advise(load(), WHOLE).warnings)
