@@ -10,8 +10,9 @@ from circuit_world import built, lamp_at
 from wiring_world import bench
 
 from switchleg.knowledge.load import load
+from switchleg.knowledge.references import check_facts
 from switchleg.wiring.netlist import Placed
-from switchleg.wiring.parts import OtherKind
+from switchleg.wiring.parts import OtherKind, OtherLoad
 from switchleg.wiring.rules import findings, works_other
 from switchleg.wiring.site import CEILING, HOT, NEUTRAL, WALL, Cable, Site, Stub
 
@@ -63,10 +64,19 @@ def test_another_leg_is_not_held_against_a_control() -> None:
 
 
 def test_every_answer_is_a_kind() -> None:
-    """Each answer to the question is one kind of load, each kind one answer."""
-    knowledge = load()
-    rows = knowledge.wiring.other_load
+    """Each answer to the question is one kind of load, each kind one answer; the check misses none."""
+    wiring, tree = load().wiring, load().tree
+    rows = wiring.other_load
     assert sorted(row.kind for row in rows) == sorted(get_args(OtherKind))
+
+    def problems(*told: OtherLoad) -> list[str]:
+        changed = {"wiring.toml": wiring.model_copy(update={"other_load": told})}
+        return [problem.message for problem in check_facts(changed, tree, (), frozenset())]
+
+    assert problems(*rows) == []
+    assert problems(*rows[1:]) == ['has no row for "lamps", an answer to other_load_kind']
+    extra = rows[0].model_copy(update={"is_": "lamp"})
+    assert problems(*rows, extra) == ['there is no answer to other_load_kind called "lamp"']
 
 
 def test_who_works_the_other_load() -> None:

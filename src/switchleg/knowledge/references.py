@@ -16,7 +16,7 @@ from switchleg.knowledge.sources import SourceFile
 from switchleg.tree.check_conditions import check_condition, impossible_value, unknown_fact
 from switchleg.tree.graph import Tree
 from switchleg.tree.model import Condition, StationFile, Strict
-from switchleg.wiring.parts import Control, ControlsFile
+from switchleg.wiring.parts import Control, ControlsFile, WiringFile
 
 Models = Mapping[str, Strict]
 
@@ -82,6 +82,7 @@ def check_facts(models: Models, tree: Tree, derived: Collection[str], lost: froz
                     yield unknown_fact(file, key, part.fact, {*tree.questions, *derived})
                 elif question is not None and part.value is not None:
                     yield from impossible_value(file, f"{key}.value", question, part.value, tables)
+    yield from _other_loads(models.get("wiring.toml"), tree, lost)
     clues = models.get("clues.toml")
     if isinstance(clues, CluesFile):
         for fact in clues.trouble.fact:
@@ -94,6 +95,19 @@ def check_facts(models: Models, tree: Tree, derived: Collection[str], lost: froz
                     yield from impossible_value("clues.toml", f"chance.{number}.shares", asked, share.value, tables)
             elif chance.fact not in lost:
                 yield unknown_fact("clues.toml", f"chance.{number}", chance.fact, tree.questions)
+
+
+def _other_loads(wiring: Strict | None, tree: Tree, lost: Collection[str]) -> Iterator[Problem]:
+    """Each answer that says what hangs on a leg is a kind of load: one that is none would be held against nothing."""
+    asked = tree.questions.get("other_load_kind")
+    if asked is None or not isinstance(wiring, WiringFile) or "other_load_kind" in lost:
+        return
+    answers = {answer.value for answer in asked.answers}
+    rows = {row.is_ for row in wiring.other_load}
+    for value in sorted(rows - answers):
+        yield _missing("wiring.toml", "other_load", "answer to other_load_kind", value, {str(a) for a in answers})
+    for value in sorted(str(a) for a in answers - rows):
+        yield Problem("wiring.toml", "other_load", f'has no row for "{value}", an answer to other_load_kind')
 
 
 def check_parts(models: Models, lost: Collection[str]) -> Iterator[Problem]:
