@@ -112,10 +112,11 @@ def _picture(wired: Wired, titles: Mapping[str, str], today: Wired | None, groun
     boxes = box_names(wired.site)
 
     def cable_words(cable: str, box: str) -> str:
-        for one in wired.site.cables:
+        for one in (*wired.site.cables, *(today.site.cables if today else ())):
             if one.id == cable:
                 other = next(end for end in one.ends if end != box)
-                return f"to {boxes[other]}"
+                kind = "new cable " if one.replaces else "" if one in wired.site.cables else "the old cable "
+                return f"{kind}to {boxes[other]}"
         return words.CABLE[cable.partition("_")[0]]
 
     nets = {*wired.conductors.values(), *(joint.net for joint in wired.joints)} - {None}

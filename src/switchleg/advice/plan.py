@@ -27,7 +27,7 @@ class Obstacle:
 
 @dataclass(frozen=True)
 class Plan:
-    """A way wired into a house. `new_cables` had to be assumed; `light_moved`: the light left the receiver."""
+    """A way wired into a house. `new_cables` are pulled in place of today's; `light_moved`: it left the receiver."""
 
     way: Way
     fan: Fan
@@ -38,6 +38,11 @@ class Plan:
     receiver_kept: bool
     replaces: Fan | None = None
     """Today's fan, where the plan's fan is another one that has to be bought."""
+
+    def old_cables(self, box: str) -> tuple[Cable, ...]:
+        """Today's cables at a box that new ones take the place of."""
+        gone = {c.replaces for c in self.wired.site.cables}
+        return tuple(c for c in self.house.site.cables if c.id in gone and box in c.ends)
 
     @property
     def present_fan(self) -> Fan:
@@ -264,16 +269,16 @@ def _wire(house: Candidate, parts: tuple[Placed, ...], *, may_pull: bool) -> tup
     routing = route(site, wanted)
     new: tuple[str, ...] = ()
     if not routing.possible and may_pull:
-        new = tuple(s.cable for s in routing.shortfalls)
         widths = {s.cable: len(s.nets) for s in routing.shortfalls}
-        cables = tuple(Cable(c.id, c.ends, widths.get(c.id, c.conductors)) for c in site.cables)
+        pulled = {id_: f"{id_}_new" for id_ in widths}
+        new = tuple(pulled.values())
+        cables = tuple(Cable(pulled[c.id], c.ends, widths[c.id], c.id) if c.id in pulled else c for c in site.cables)
         site = Site(site.boxes, cables, site.stubs)
         routing = route(site, wanted)
     if not routing.possible:
         short = routing.shortfalls[0]
         return Obstacle("too_few_conductors", facts=_ROUTED_BY, shortfall=short)
-    today = house.wired if not new else None
-    return wire(site, routing, parts, house.palette, today), new
+    return wire(site, routing, parts, house.palette, house.wired), new
 
 
 def obstacle_of(finding: Finding) -> Obstacle:

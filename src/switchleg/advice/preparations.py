@@ -32,13 +32,13 @@ def _each(plan: Plan, bench: Bench, facts: Mapping[str, Value], *, box_full: boo
     joined = any((c := bench.controls.get(p.control)) and c.joined for p in wired.parts)
     if joined or (_uses_hot_up_there(plan) and HOT not in house.wired_nets(CEILING)):
         yield "join_switch_always_hot"
-    if not plan.new_cables:
-        used = {key for key, net in wired.conductors.items() if net is not None}
-        used_today = {key for key, net in house.wired.conductors.items() if net is not None}
-        if used - used_today:
-            yield "use_spare_conductor"
-        if used_today - used:
-            yield "cap_unused"
+    stay = set(wired.conductors) & set(house.wired.conductors)
+    used = {key for key in stay if wired.conductors[key] is not None}
+    used_today = {key for key in stay if house.wired.conductors[key] is not None}
+    if used - used_today:
+        yield "use_spare_conductor"
+    if used_today - used:
+        yield "cap_unused"
     if any(bench.controls[part.control].battery for part in way.part) or _places_without_control(plan, bench):
         yield "battery_wall_button"
     if _sets_speed(plan, bench) and way.receiver != "replace" and facts.get("pull_chain_fan") is True:

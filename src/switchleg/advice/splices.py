@@ -146,7 +146,7 @@ def cable_words(site: Site, cable: str, box: str) -> str:
     for one in site.at(box):
         if one.id == cable and isinstance(one, Cable):
             other = next(end for end in one.ends if end != box)
-            return f"the cable to {box_names(site)[other]}"
+            return f"the {'new ' if one.replaces else ''}cable to {box_names(site)[other]}"
     return CABLE[cable.partition("_")[0]]
 
 

@@ -40,6 +40,10 @@ BREAKER_OFF = (
     "Breaker off, marked or locked. Prove the tester on a known live source, test this circuit dead, "
     "prove the tester again."
 )
+OLD_CABLE = (
+    "Draw {cable} out of the box. If it cannot be drawn out: cap each of its wires by itself, here and at its other "
+    "end, and mark both ends: not in use."
+)
 BREAKER_ON = "Blades clear, everybody off the ladder: breaker on. Smell, hum or heat: breaker off at once."
 
 
@@ -65,6 +69,8 @@ def _box(plan: Plan, today: Wired, box: str, bench: Bench, ground: str, was_live
         yield step("take_apart", f"Part {listed(words(e) for e in joint)}.")
     for name in _leaving(plan, today, box):
         yield step("take_apart", f"Take out {name}.")
+    for old_cable in plan.old_cables(box):
+        yield step("take_apart", OLD_CABLE.format(cable=_old_cable(plan, old_cable.id, box)))
     if two_legs(plan) and any(isinstance(e, Terminal) for joint in old - new for e in joint):
         yield step("test", TELL_APART[any(a.tied for a in plan.house.active)])
     here = {cable.id for cable in plan.wired.site.at(box)}
@@ -134,8 +140,9 @@ def _leaving(plan: Plan, today: Wired, box: str) -> list[str]:
 
 
 def _worder(plan: Plan, today: Wired, box: str, bench: Bench, ground: str) -> Callable[[End], str]:
-    """Words for ends of either wiring: today's parts are called as they are found."""
+    """Words for ends of either wiring: today's parts and cables are called as they are found."""
     planned = {p.id for p in plan.wired.parts}
+    leaving = {cable.id for cable in plan.old_cables(box)}
     old = {p.id: p for p in today.parts}
     present = present_names(plan.house, today)
 
@@ -146,9 +153,16 @@ def _worder(plan: Plan, today: Wired, box: str, bench: Bench, ground: str) -> Ca
             return f"{present[end.part]}: {terminal(end.name)}"
         if not isinstance(end, Terminal) and end.cable.startswith("onward"):
             return f"{ground if end.colour == _ground_colour(plan) else end.colour} of any cable that goes on"
+        if not isinstance(end, Terminal) and end.cable in leaving:
+            colour = ground if today.conductors[(end.cable, end.colour)] == GROUND else end.colour
+            return f"{colour} of {_old_cable(plan, end.cable, box)}"
         return end_words(end, plan, box, bench.controls, ground)
 
     return words
+
+
+def _old_cable(plan: Plan, cable: str, box: str) -> str:
+    return cable_words(plan.house.site, cable, box).replace("the cable", "the old cable", 1)
 
 
 def _ground_colour(plan: Plan) -> str:

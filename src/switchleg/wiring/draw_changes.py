@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from switchleg.wiring.netlist import ConductorEnd, End, Joint, Placed, Terminal, Wired
+from switchleg.wiring.site import Cable
 
 Change = Literal["", "new", "moved"]
 """new: it was not there. moved: it was there, and leaves what it met (a cap counts as meeting nothing)."""
@@ -15,11 +16,12 @@ Change = Literal["", "new", "moved"]
 @dataclass(frozen=True)
 class Changes:
     """`ends`: changes by end (an end that is not in it stays). `as_today`: joints nobody need open,
-    by their place in the new wiring's joints. `gone`: parts of today's that the new wiring has not."""
+    by their place in the new wiring's joints. `gone`, `cables_gone`: today's parts and cables that it has not."""
 
     ends: Mapping[End, Change]
     as_today: frozenset[int]
     gone: tuple[Placed, ...]
+    cables_gone: tuple[Cable, ...] = ()
 
 
 def compare(new: Wired, today: Wired, replaced: Collection[str] = ()) -> Changes:
@@ -52,7 +54,8 @@ def compare(new: Wired, today: Wired, replaced: Collection[str] = ()) -> Changes
             changes[end] = "moved"
     untouched = {n for t, n in follows.items() if {was[e] for e in new.joints[n].ends} == set(today.joints[t].ends)}
     gone = tuple(p for p in today.parts if p.id not in parts.values())
-    return Changes(changes, frozenset(untouched), gone)
+    ids = {c.id for c in new.site.cables} - set(replaced)
+    return Changes(changes, frozenset(untouched), gone, tuple(c for c in today.site.cables if c.id not in ids))
 
 
 def _ends_there(wired: Wired) -> list[End]:

@@ -70,7 +70,7 @@ class Column:
 
 @dataclass(frozen=True)
 class BoxPicture:
-    """One box. `taken_out`: parts that are there today and leave."""
+    """One box. `taken_out`: parts and cables that are there today and leave."""
 
     id: str
     title: str
@@ -155,7 +155,7 @@ def picture_of(
     for box in order:
         columns = sorted((i for i, j in enumerate(wired.joints) if j.box == box), key=lambda i: _rank(wired, i))
         groups = _groups(wired, box, columns, letters, changes, names_now, cable_words)
-        gone = tuple(names_then[p.id] for p in changes.gone if p.box == box and p.id in titles) if changes else ()
+        gone = _gone(changes, box, titles, names_then, cable_words) if changes else ()
         boxes.append(BoxPicture(box, names[box], _columns(wired, columns, nets, changes), groups, gone))
     cables = []
     for cable in wired.site.cables:
@@ -169,6 +169,18 @@ def picture_of(
     else:
         ground = f"Not drawn: the {word} of every cable, joined in each box with every metal part, never switched."
     return Picture(tuple(boxes), tuple(cables), letters, today is not None, ground)
+
+
+def _gone(
+    changes: Changes,
+    box: str,
+    titles: Mapping[str, str],
+    names: Mapping[str, str],
+    cable_words: Callable[[str, str], str],
+) -> tuple[str, ...]:
+    parts = [names[p.id] for p in changes.gone if p.box == box and p.id in titles]
+    cables = [plain(cable_words(c.id, box)) for c in changes.cables_gone if box in c.ends]
+    return (*parts, *cables)
 
 
 def _terminal_joints(box: BoxPicture) -> list[list[Row]]:

@@ -22,11 +22,16 @@ IDLE = "IDLE"
 
 @dataclass(frozen=True)
 class Cable:
-    """A cable between two boxes with so many insulated conductors (ground not counted)."""
+    """A cable between two boxes with so many insulated conductors (ground not counted).
+
+    `replaces`: the id of the cable in whose place it is pulled. Colours are told of a cable, so a new one has an id
+    of its own: no conductor of it is one of today's.
+    """
 
     id: str
     ends: tuple[str, str]
     conductors: int
+    replaces: str = ""
 
 
 @dataclass(frozen=True)
