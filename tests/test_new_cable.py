@@ -11,6 +11,7 @@ from test_stories import SETS
 from switchleg.advice.advise import advise
 from switchleg.advice.model import SchemeVerdict
 from switchleg.advice.pictures import pictures
+from switchleg.advice.sums import number_sheets
 from switchleg.knowledge.load import load
 from switchleg.tree.values import parse_facts
 from switchleg.wiring.draw import draw_text
@@ -87,3 +88,15 @@ def test_the_drawing_shows_which_cable_is_new(region: str, sets: tuple[str, ...]
 
 def _all_new(group: Group) -> bool:
     return bool(group.rows) and all(row.change == "new" for row in group.rows)
+
+
+def test_the_wall_box_is_reckoned_with_the_new_cable() -> None:
+    """Two 14/2 before, one of them 14/3 after: (4 or 5 wires + ground + clamps + device 2) x 2 in3 (NEC 314.16(B))."""
+    facts = {**said("us", ONE_DROP), "wall_box_clamps": True, "wall_box_volume": "18 in3"}
+    chosen = pulled("us", ONE_DROP)
+    assert [(c.replaces, c.conductors) for c in chosen.new_cables] == [("run", 3)]
+    needed = {s.id: s.numbers[0].amount for s in number_sheets(load(), facts, chosen) if s.id.startswith("wall-box")}
+    assert needed == {"wall-box-today": 16, "wall-box-after": 18}
+    fuller = {**facts, "wall_box_volume": "16 in3"}
+    combined = next(one for one in advise(load(), fuller).schemes if one.id == PULLED)
+    assert "larger_box" in combined.preparations

@@ -20,6 +20,7 @@ from switchleg.advice.knowledge import (
     Want,
     Way,
 )
+from switchleg.advice.model import NewCable
 from switchleg.advice.outcome import PERMISSIONS, Outcome, liked
 from switchleg.advice.plan import Obstacle, Setting, setting
 from switchleg.advice.preparations import gangs_there, needed
@@ -63,7 +64,7 @@ class Judge:
     """Of the facts that judging reads, those that were looked for and could not be told."""
     coloured: bool = field(default=False, kw_only=True)
     """With two wall boxes, nothing but colours says that a neutral is in the one that was looked into."""
-    full_boxes: Container[tuple[int, int]]
+    full_boxes: Container[tuple[int, int, tuple[NewCable, ...]]]
     """(wall devices, loose modules) with which the wall box would be too full."""
     drawer: Drawer
     """Plans drawn before for the same schemes and bench, whatever the answers were."""
@@ -259,7 +260,8 @@ class Judge:
     def _prepared(self, tried: Tried, extra: tuple[str, ...]) -> tuple[tuple[str, ...], float]:
         """Preparations in working order, and their trouble; one that is bought anyway costs none."""
         adds = bool(tried.devices or tried.modules)  # what only comes out needs no larger box
-        full = adds and (tried.devices + len(tried.plan.house.standing), tried.modules) in self.full_boxes
+        devices = tried.devices + len(tried.plan.house.standing)
+        full = adds and (devices, tried.modules, tried.pulled) in self.full_boxes
         said = tuple(self.heard.get(f) for f in ("fan_box_marked", "pull_chain_fan", "fan_installed"))
         key = (extra, full, gangs_there(self.heard), said)
         if key not in tried.prepared:

@@ -78,6 +78,13 @@ class Why(Plain):
     steps: tuple[Why, ...] = ()
 
 
+class NewCable(Plain):
+    """A cable to be pulled: the id of the one it takes the place of, and its insulated conductors."""
+
+    replaces: str
+    conductors: int
+
+
 class SchemeVerdict(Plain):
     id: str
     title: str
@@ -91,6 +98,7 @@ class SchemeVerdict(Plain):
     """The way taken, and the control classes it is made of (as often as they are needed)."""
     beside_other: tuple[str, ...] = ()
     """Those of the classes that work another load on the same leg too."""
+    new_cables: tuple[NewCable, ...] = ()
     steps: tuple[Step, ...] = ()
     functions: tuple[FunctionRow, ...] = ()
     """Working order and function table; only with a plan."""

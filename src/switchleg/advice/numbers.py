@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Container, Mapping
+from collections.abc import Callable, Collection, Container, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from switchleg.advice.model import BoxFill
-from switchleg.figures.box_fill import WallFill, wall_box_fill
+from switchleg.advice.model import BoxFill, NewCable
+from switchleg.figures.box_fill import LINK, WallFill, wall_box_fill
 from switchleg.figures.fit import Fit
 from switchleg.figures.support import blades_high_enough, box_carries_fan
 from switchleg.figures.units import Measure, parse_measure
@@ -186,22 +186,31 @@ def wall_fill(
     *,
     devices: int | None = None,
     modules: int = 0,
+    new: Iterable[NewCable] = (),
 ) -> WallFill:
-    return wall_box_fill(facts, region, tables, devices=devices, modules=modules)
+    """The wall box with so many devices and modules, and with the cables that are pulled in place of today's."""
+    link = next((cable.conductors for cable in new if cable.replaces == "link"), LINK)
+    return wall_box_fill(with_run(facts, new), region, tables, devices=devices, modules=modules, link=link)
 
 
-class FullBoxes(Container[tuple[int, int]]):
-    """(devices, loose modules) with which the wall box would be over its volume, as far as that can be told."""
+def with_run(facts: Mapping[str, Value], new: Iterable[NewCable]) -> Mapping[str, Value]:
+    """The facts with the conductors of a new cable to the fan, where one is pulled."""
+    run = next((cable.conductors for cable in new if cable.replaces == "run"), None)
+    return facts if run is None else {**facts, "run_conductors": run}
+
+
+class FullBoxes(Container[tuple[int, int, tuple[NewCable, ...]]]):
+    """(devices, loose modules, new cables) with which the wall box would be over its volume, as far as can be told."""
 
     def __init__(self, facts: Mapping[str, Value], region: Region | None, tables: Tables) -> None:
         self._asked = facts, region, tables
-        self._known: dict[tuple[int, int], bool] = {}
+        self._known: dict[object, bool] = {}
 
     def __contains__(self, contents: object) -> bool:
         assert isinstance(contents, tuple)
         if contents not in self._known:
-            devices, modules = contents
-            fill = wall_fill(*self._asked, devices=devices, modules=modules).fill
+            devices, modules, new = contents
+            fill = wall_fill(*self._asked, devices=devices, modules=modules, new=new).fill
             self._known[contents] = fill is not None and fill.fits is False
         return self._known[contents]
 

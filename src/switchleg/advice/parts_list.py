@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 from switchleg.advice.model import SchemeVerdict
+from switchleg.advice.numbers import with_run
 from switchleg.advice.parts_marks import Needs, needs_of
 from switchleg.advice.parts_small import TESTER, small_parts
 from switchleg.advice.sums_boxes import added_by
@@ -57,13 +58,14 @@ def purchases(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVe
     controls = {c.id: c for c in knowledge.controls.control}
     counted = Counter(chosen.parts)
     devices = added_by(knowledge, chosen).devices or None
+    wall = with_run(facts, chosen.new_cables)
     hub = False
     if "battery_wall_button" in chosen.preparations and "wall_button" not in counted:
         counted["wall_button"] = 1
     for name, count in counted.items():
         control = controls[name]
         if control.specification:
-            needs = needs_of(knowledge, facts, control, devices, beside_other=name in chosen.beside_other)
+            needs = needs_of(knowledge, wall, control, devices, beside_other=name in chosen.beside_other)
             told = _specified(control, facts.get("hub"))
             hub = hub or HUB in _specified(control, None)
             yield Purchase(_key(control, needs), "control", count, f"{control.title}: {told}", needs)

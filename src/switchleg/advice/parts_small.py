@@ -106,7 +106,8 @@ def _boxes(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdi
     if not {"larger_box", "add_wall_gang"} & set(chosen.preparations):
         return
     added = added_by(knowledge, chosen)
-    result = wall_fill(facts, region, knowledge.tables, devices=added.devices, modules=added.modules)
+    new = chosen.new_cables
+    result = wall_fill(facts, region, knowledge.tables, devices=added.devices, modules=added.modules, new=new)
     if result.contents is None or result.needed is None:
         yield "wall box", "box", 1, "A larger wall box (a licensed electrician fits it)."
         return

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from switchleg.advice.knowledge import Way
+from switchleg.advice.model import NewCable
 from switchleg.diagnosis.fans import Fan, plain_motor
 from switchleg.diagnosis.houses import KEPT_SWITCH, LEG, Candidate
 from switchleg.wiring.bench import Bench
@@ -39,9 +40,14 @@ class Plan:
     replaces: Fan | None = None
     """Today's fan, where the plan's fan is another one that has to be bought."""
 
+    def pulled(self) -> tuple[NewCable, ...]:
+        """The cables that are new."""
+        new = (c for c in self.wired.site.cables if c.replaces)
+        return tuple(NewCable(replaces=c.replaces, conductors=c.conductors) for c in new)
+
     def old_cables(self, box: str) -> tuple[Cable, ...]:
         """Today's cables at a box that new ones take the place of."""
-        gone = {c.replaces for c in self.wired.site.cables}
+        gone = {c.replaces for c in self.pulled()}
         return tuple(c for c in self.house.site.cables if c.id in gone and box in c.ends)
 
     @property

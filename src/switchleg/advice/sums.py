@@ -63,7 +63,7 @@ def _sheets(
 ) -> Iterator[Sheet]:
     added = added_by(knowledge, chosen) if chosen else None
     hung = facts.get("fan_installed") is not False
-    yield from wall_sheets(knowledge, facts, region, added)
+    yield from wall_sheets(knowledge, facts, region, added, chosen.new_cables if chosen else ())
     if hung:
         yield from ceiling_sheets(knowledge, facts, region, added)
     yield from load_sheets(knowledge, facts, region, chosen, motor)

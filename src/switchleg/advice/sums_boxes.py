@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -18,7 +18,7 @@ from switchleg.figures.units import Measure
 from switchleg.tree.model import Value
 
 if TYPE_CHECKING:
-    from switchleg.advice.model import SchemeVerdict
+    from switchleg.advice.model import NewCable, SchemeVerdict
     from switchleg.figures.tables import Tables
     from switchleg.knowledge.load import Knowledge
     from switchleg.knowledge.regions import Region
@@ -50,7 +50,7 @@ def added_by(knowledge: Knowledge, chosen: SchemeVerdict) -> Added:
 
 
 def wall_sheets(
-    knowledge: Knowledge, facts: Mapping[str, Value], region: Region, added: Added | None
+    knowledge: Knowledge, facts: Mapping[str, Value], region: Region, added: Added | None, new: Iterable[NewCable] = ()
 ) -> Iterator[Sheet]:
     """By volume before and after, by depth, or "not covered here"; nothing where there is no wall box."""
     tables = knowledge.tables
@@ -68,7 +68,7 @@ def wall_sheets(
     yield from _wall_box("wall-box-today", WALL_TODAY, today, ())
     if added is None:
         return
-    after = wall_fill(facts, region, tables, devices=added.devices, modules=added.modules)
+    after = wall_fill(facts, region, tables, devices=added.devices, modules=added.modules, new=new)
     yield from _wall_box("wall-box-after", WALL_AFTER, after, tuple(_ways(after, region, tables, added)))
 
 

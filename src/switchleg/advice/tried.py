@@ -8,6 +8,7 @@ from functools import cached_property
 
 from switchleg.advice.keeps import keeps, new_wall_devices
 from switchleg.advice.knowledge import Scheme, Way
+from switchleg.advice.model import NewCable
 from switchleg.advice.plan import Obstacle, Plan, Setting, obstacle_of, wirings
 from switchleg.diagnosis.fans import Fan
 from switchleg.diagnosis.houses import Candidate
@@ -41,6 +42,11 @@ class Tried:
         """Parts that lie loose in a wall box."""
         parts = (p for p in self.plan.wired.parts if not self.bench.is_load(p))
         return sum(p.box != CEILING and self.bench.controls[p.control].loose for p in parts)
+
+    @cached_property
+    def pulled(self) -> tuple[NewCable, ...]:
+        """The cables that are new."""
+        return self.plan.pulled()
 
     @cached_property
     def supply_switched(self) -> bool:

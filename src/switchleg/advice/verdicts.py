@@ -82,6 +82,7 @@ def _verdict(
         way=likeliest.plan.way.id if likeliest.plan else None,
         parts=tuple(part.control for part in likeliest.plan.way.part) if likeliest.plan else (),
         beside_other=tuple(dict.fromkeys(c for _, o in fitting if o.plan for c in beside_other(o.plan, bench))),
+        new_cables=likeliest.plan.pulled() if likeliest.plan else (),
         steps=steps(told, bench, region.words.ground, was_live) if told and region else (),
         functions=functions(told, bench) if told else (),
     )

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from switchleg.advice import numbers
 from switchleg.advice.judge import Judge
 from switchleg.advice.keeps import new_wall_devices
+from switchleg.advice.model import NewCable
 from switchleg.advice.survey import Survey
 from switchleg.figures.box_fill import WallFill
 from switchleg.tree.model import Value
@@ -24,17 +25,17 @@ def planned_fill(
     best = survey.best(survey.hypotheses[0]) if decided and survey.hypotheses else None
     if best is None or best.plan is None:
         return numbers.wall_fill(facts, region, knowledge.tables)
-    bench = survey.judge.bench
+    bench, new = survey.judge.bench, best.plan.pulled()
     devices = len(new_wall_devices(best.plan, bench)) + len(best.plan.house.standing)
     loose = [
         p
         for p in best.plan.wired.parts
         if p.control in bench.controls and bench.controls[p.control].loose and p.box != "ceiling"
     ]
-    return numbers.wall_fill(facts, region, knowledge.tables, devices=devices, modules=len(loose))
+    return numbers.wall_fill(facts, region, knowledge.tables, devices=devices, modules=len(loose), new=new)
 
 
-class _Full(Container[tuple[int, int]]):
+class _Full(Container[tuple[int, int, tuple[NewCable, ...]]]):
     def __contains__(self, contents: object) -> bool:
         return True
 

@@ -34,6 +34,10 @@ READS: frozenset[str] = frozenset(
 )
 
 
+LINK = 3
+"""Insulated conductors of a cable between two wall boxes, where nobody counted them."""
+
+
 @dataclass(frozen=True)
 class WallFill:
     """The wall box: `fill` when it can be judged, else None with the facts that are `missing`.
@@ -62,12 +66,14 @@ def wall_box_fill(
     device_depth: Measure | None = None,
     connectors: int | None = None,
     modules: int = 0,
+    link: int = LINK,
     edition: Edition = "2020",
 ) -> WallFill:
     """The wall box as it will be: the cables that the facts name, `devices` (else as many as gangs today).
 
     `modules` are relay modules lying behind the devices. Feed and onward cables are taken to hold two
-    insulated conductors. For Canada an unknown device is taken to be as deep as electronic ones usually are.
+    insulated conductors, one to a second wall box `link` of them. For Canada an unknown device is taken to be
+    as deep as electronic ones usually are.
     """
     if region is None:
         return WallFill(missing=("region",))
@@ -92,7 +98,7 @@ def wall_box_fill(
     if region.box_rule == "ca" and depth is None and count:
         depth = _usual_depth(tables)
         assumed.append(f"each device {depth} deep behind its strap")
-    contents = _contents(facts, region.box_rule, wire, count, depth, connectors, modules, assumed)
+    contents = _contents(facts, region.box_rule, wire, count, depth, connectors, modules, link, assumed)
     needed = box_fill(contents, None, region.box_rule, tables, edition=edition)
     if not known_box:
         return WallFill(None, needed, ("wall_box_volume",), tuple(assumed), contents=contents)
@@ -125,6 +131,7 @@ def _contents(
     depth: Measure | None,
     connectors: int | None,
     modules: int,
+    link: int,
     assumed: list[str],
 ) -> Contents:
     cables = int(facts["wall_cables"])
@@ -133,8 +140,8 @@ def _contents(
     if others:
         assumed.append("every cable but the one to the fan has two insulated conductors")
     if others and int(facts.get("wall_boxes", 1)) > 1:
-        others[0] = 3
-        assumed.append("the cable between the wall boxes has three")
+        others[0] = link
+        assumed.append(f"the cable between the wall boxes has {link}")
     assumed.append(f"all wires are {wire}")
     if rule == "us" and "wall_ground" not in facts:
         assumed.append("a ground in every cable")
