@@ -10,6 +10,7 @@ from test_figures_box_fill import CANADA, PUBLISHED
 
 from switchleg.advice.model import SchemeVerdict
 from switchleg.advice.sums import added_by, number_lines
+from switchleg.advice.sums_boxes import ceiling_sheets
 from switchleg.figures.box_fill import Contents, Module, Yoke
 from switchleg.figures.box_typed import cables_typed, module_typed, wires_typed, yoke_typed
 from switchleg.figures.box_ways import depth_fit, next_boxes, ways_to_fit
@@ -112,14 +113,96 @@ CEILING: dict[str, Any] = {
 
 def test_the_ceiling_box_leaves_out_four_canopy_leads() -> None:
     """C4, by NEC 314.16(B): 14/2 + 14/3 and four thin leads are 12.0 in3; in 12.5 in3 clamps inside decide."""
-    found = ceiling_box_fill(CEILING, REGIONS["us"], TABLES, leads="module")
+    found = ceiling_box_fill(CEILING, REGIONS["us"], TABLES, leads=["module"])
     assert found.needed is not None
     assert found.needed.required == 12
     assert found.boxes[0].startswith("4 x 1-1/2 octagon, 15.5 in3")  # clamps inside would come to 14.0
     for size, fits in (("4 x 1-1/2 octagon", True), ("12.5 in3", None), ("10 in3", False)):
-        against = ceiling_box_fill({**CEILING, "ceiling_box_volume": size}, REGIONS["us"], TABLES, leads="module")
+        against = ceiling_box_fill({**CEILING, "ceiling_box_volume": size}, REGIONS["us"], TABLES, leads=["module"])
         assert against.fill is not None
         assert against.fill.fits is fits
+
+
+ONE_LEG: dict[str, Any] = {**CEILING, "run_conductors": 2}
+"""Two 14/2 and a ground: (4 + 1) x 2.0 in3 = 10 in3, NEC 314.16(B)(1) and (5)."""
+FAN_AND_MODULE = ["fan with light lead", "module"]
+
+
+def test_a_module_adds_its_leads_to_the_fans() -> None:
+    """Fan 3 + module 4 = 7 leads of 18 AWG, 1.5 in3 each: 14.5 in3 with four of them left out, 20.5 with none.
+
+    NEC 314.16(B)(1) exception, "not over four fixture wires" from a canopy (from memory): it does not say what holds
+    for more than four. Box volumes: NEC Table 314.16(A).
+    """
+    today = ceiling_box_fill(ONE_LEG, REGIONS["us"], TABLES)
+    assert today.needed is not None
+    assert (today.needed.required, today.lenient) == (10, None)
+    after = ceiling_box_fill(ONE_LEG, REGIONS["us"], TABLES, leads=FAN_AND_MODULE)
+    assert after.needed is not None
+    assert after.lenient is not None
+    assert after.careful is not None
+    assert float(after.lenient.required) == 10 + 3 * 1.5
+    assert float(after.needed.required) == 10 + 7 * 1.5
+    assert float(after.careful.required) == 22.5  # with clamps: what a box to be bought must hold
+    assert [box.split(",")[0] for box in after.boxes] == ["4-11/16 x 1-1/4 square"]
+
+
+@pytest.mark.parametrize(
+    ("size", "fits", "told"),
+    [
+        ("12.5 in3", False, "20.5 in3"),
+        ("15.5 in3", None, "clamps inside make it too full in any case (16.5 in3"),
+        ("18 in3", None, "ask the inspector"),
+        ("21 in3", None, "clamps inside would make it too full (22.5 in3"),
+        ("22.5 in3", True, ""),
+    ],
+)
+def test_the_two_readings_are_told_where_they_decide(size: str, fits: bool | None, told: str) -> None:
+    """14.5 or 20.5 in3, 2.0 more with clamps: too full by every reading, enough by every reading, or open and why."""
+    facts = {**ONE_LEG, "ceiling_box_volume": size}
+    fill = ceiling_box_fill(facts, REGIONS["us"], TABLES, leads=FAN_AND_MODULE).fill
+    assert fill is not None
+    assert fill.fits is fits
+    assert told in fill.remarks[-1]
+    assert ("inspector" in fill.remarks[-1]) == (size in ("15.5 in3", "18 in3"))
+
+
+def test_canada_counts_the_modules_connectors() -> None:
+    """CEC 12-3034: 18 AWG leads do not count, five connectors are two pairs: (4 + 2) x 24.6 cm3, today (4 + 1)."""
+    facts = {**ONE_LEG, "region": "ca"}
+    each = TABLES["conductor_allowance_ca"].named("14 AWG").number("cm3")
+    found = [ceiling_box_fill(facts, REGIONS["ca"], TABLES, leads=leads) for leads in ([], FAN_AND_MODULE)]
+    needed = [one.needed.required for one in found if one.needed]
+    assert each is not None
+    assert needed == [5 * each, 6 * each]
+    assert all(one.lenient is None for one in found)
+
+
+def _after(facts: dict[str, Any], *preparations: str, parts: tuple[str, ...] = ("canopy_relay_module",)) -> float:
+    chosen = SchemeVerdict(id="x", title="x", verdict="fits", parts=parts, preparations=preparations)
+    sheets = {sheet.id: sheet for sheet in ceiling_sheets(load(), facts, REGIONS["us"], chosen)}
+    return float(sheets["ceiling-box-after"].numbers[0].amount)
+
+
+def test_the_leads_after_the_work_are_those_of_the_plan() -> None:
+    """A receiver that stays has 2 leads (a light that leaves it 1 more), a fan without one 3, the module 4."""
+    remote = {**ONE_LEG, "receiver": True}
+    assert _after(ONE_LEG) == 10 + 7 * 1.5
+    assert _after(remote, "keep_receiver") == 10 + 6 * 1.5
+    assert _after(remote, "keep_receiver", "move_light_to_own_leg") == 10 + 7 * 1.5
+    assert _after(remote, "bypass_receiver") == 10 + 7 * 1.5
+    assert _after(remote, "replace_fan_ac") == 10 + 7 * 1.5
+    assert _after(ONE_LEG, parts=("on_off_control",)) == 10
+
+
+def test_the_card_does_not_call_a_fuller_ceiling_box_the_same() -> None:
+    """Both sums stand in the sentence, and the smallest box is one that holds the larger."""
+    chosen = SchemeVerdict(id="x", title="x", verdict="fits", parts=("canopy_relay_module",))
+    texts = [line.text for line in number_lines(load(), ONE_LEG, chosen)]
+    assert not any("Ceiling box after the work: the same" in text for text in texts)
+    told = next(text for text in texts if text.startswith("Ceiling box after"))
+    assert "14.5 in3 (238 cm3), or 20.5 in3 (336 cm3) where all canopy leads are counted" in told
+    assert "4-11/16 x 1-1/4 square, 25.5 in3" in told
 
 
 def test_the_ceiling_box_elsewhere_gets_no_number() -> None:

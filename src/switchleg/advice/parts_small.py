@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Literal
 from switchleg.advice.model import SchemeVerdict
 from switchleg.advice.numbers import measure, wall_fill
 from switchleg.advice.sums import added_by
+from switchleg.advice.sums_boxes import ceiling_after
 from switchleg.advice.words import number
 from switchleg.figures.both_ways import both_ways
 from switchleg.figures.box_model import volume_both_ways
@@ -96,11 +97,13 @@ def _boxes(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdi
     region = knowledge.regions.get(str(facts.get("region", "")))
     overfull = any(
         fill is not None and fill.fits is False
-        for leads in ("", *(("module",) if added_by(knowledge, chosen).canopy_module else ()))
-        if (fill := ceiling_box_fill(facts, region, knowledge.tables, leads=leads).fill) is not None
+        for fill in (
+            ceiling_box_fill(facts, region, knowledge.tables).fill,
+            ceiling_after(knowledge, facts, region, chosen).fill,
+        )
     )
     if "fan_rated_box" in chosen.preparations or (overfull and facts.get("fan_installed") is not False):
-        yield "fan box", "box", 1, _fan_box(knowledge, facts)
+        yield "fan box", "box", 1, _fan_box(knowledge, facts, chosen)
     if region is None or region.box_rule not in ("us", "ca"):
         return
     if not {"larger_box", "add_wall_gang"} & set(chosen.preparations):
@@ -122,7 +125,7 @@ def _boxes(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdi
     yield f"wall box {needed}", "box", 1, f"{text} (a licensed electrician fits it)."
 
 
-def _fan_box(knowledge: Knowledge, facts: Mapping[str, Value]) -> str:
+def _fan_box(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdict) -> str:
     text = "A ceiling box marked for fan support"
     weight = measure(facts, "fan_weight", "mass")
     if weight is not None:
@@ -134,7 +137,8 @@ def _fan_box(knowledge: Knowledge, facts: Mapping[str, Value]) -> str:
         text += f", for at least {both_ways(hung)}"
     else:
         text += ", for at least the weight of the fan with all its parts"
-    fill = ceiling_box_fill(facts, knowledge.regions.get(str(facts.get("region", ""))), knowledge.tables)
+    region = knowledge.regions.get(str(facts.get("region", "")))
+    fill = ceiling_after(knowledge, facts, region, chosen)
     if fill.careful is not None:
         text += f", volume {volume_both_ways(fill.careful.required, fill.careful.unit)} or more"
     return f"{text} (a licensed electrician fits it)."

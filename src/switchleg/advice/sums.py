@@ -65,7 +65,7 @@ def _sheets(
     hung = facts.get("fan_installed") is not False
     yield from wall_sheets(knowledge, facts, region, added, chosen.new_cables if chosen else ())
     if hung:
-        yield from ceiling_sheets(knowledge, facts, region, added)
+        yield from ceiling_sheets(knowledge, facts, region, chosen)
     yield from load_sheets(knowledge, facts, region, chosen, motor)
     yield from place_sheets(knowledge, facts, region, added)
     yield from room_sheets(knowledge, facts, size=True)

@@ -6,12 +6,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
-from switchleg.advice.numbers import measure, wall_fill
+from switchleg.advice.numbers import measure, wall_fill, with_run
 from switchleg.figures.both_ways import both_ways
 from switchleg.figures.box_fill import WallFill
 from switchleg.figures.box_model import Fill, volume_both_ways
 from switchleg.figures.box_ways import depth_fit, ways_to_fit
-from switchleg.figures.ceiling_box import CeilingFill, ceiling_box_fill
+from switchleg.figures.ceiling_box import LIGHT_BESIDE, CeilingFill, ceiling_box_fill, leads_today, plain_leads
 from switchleg.figures.placing import canopy_fit
 from switchleg.figures.sheet import GUESSED, Number, Sheet, distinct, fit_sheet, shown_given
 from switchleg.figures.units import Measure
@@ -138,18 +138,29 @@ def box_sheet_of(
 
 
 def ceiling_sheets(
-    knowledge: Knowledge, facts: Mapping[str, Value], region: Region, added: Added | None
+    knowledge: Knowledge, facts: Mapping[str, Value], region: Region, chosen: SchemeVerdict | None
 ) -> Iterator[Sheet]:
-    """Today's ceiling box, and after the work where a module in the canopy adds its leads."""
+    """Today's ceiling box, and after the work where a module in the canopy adds its leads to the fan's."""
     if region.box_rule not in ("us", "ca"):
         yield Sheet("ceiling-box", "Ceiling box", verdict="Ceiling box: its room is not covered here.", covered=False)
         return
     today = ceiling_box_fill(facts, region, knowledge.tables)
     yield from _ceiling_box("ceiling-box-today", CEILING_TODAY, today)
-    if added is not None:
-        leads = "module" if added.canopy_module else ""
-        after = ceiling_box_fill(facts, region, knowledge.tables, leads=leads)
-        yield from _ceiling_box("ceiling-box-after", CEILING_AFTER, after)
+    if chosen is not None:
+        yield from _ceiling_box("ceiling-box-after", CEILING_AFTER, ceiling_after(knowledge, facts, region, chosen))
+
+
+def ceiling_after(
+    knowledge: Knowledge, facts: Mapping[str, Value], region: Region | None, chosen: SchemeVerdict
+) -> CeilingFill:
+    """The ceiling box with the chosen scheme: the fan's leads as they will end there, and a module's beside them."""
+    changed = set(chosen.preparations)
+    leads = plain_leads(facts) if changed & {"bypass_receiver", "replace_fan_ac"} else leads_today(facts)
+    if "receiver" in leads and "move_light_to_own_leg" in changed:
+        leads = ("receiver", LIGHT_BESIDE)
+    if added_by(knowledge, chosen).canopy_module:
+        leads = (*leads, "module")
+    return ceiling_box_fill(with_run(facts, chosen.new_cables), region, knowledge.tables, leads=leads)
 
 
 def _ceiling_box(name: str, title: str, result: CeilingFill) -> Iterator[Sheet]:
@@ -158,11 +169,18 @@ def _ceiling_box(name: str, title: str, result: CeilingFill) -> Iterator[Sheet]:
         if result.note:
             yield Sheet(name, title, verdict=f"{title}: {result.note}", covered="not covered" not in result.note)
         return
-    clamps = ", clamps counted," if fill.edition.startswith("NFPA") else ""
+    every = " and all leads" if result.lenient else ""
+    clamps = f", clamps{every} counted," if fill.edition.startswith("NFPA") else ""
     smallest = f"; the smallest that will do{clamps} is {result.boxes[0]}" if result.boxes else ""
     ways = (f"A larger box, by a licensed electrician{smallest}.",) if fill.fits is False else ()
     look = result.note or f"look for its volume mark, or its size{smallest}"
-    yield box_sheet_of(name, title, fill, result.assumed, ways, look)
+    sheet = box_sheet_of(name, title, fill, result.assumed, ways, look)
+    if fill is result.needed and result.lenient is not None:
+        least, most = (volume_both_ways(one.required, one.unit) for one in (result.lenient, fill))
+        verdict = f"{title}: needs {least}, or {most} where all canopy leads are counted; {look}."
+        numbers = (*sheet.numbers, Number("needed_at_least", result.lenient.required, result.lenient.unit))
+        sheet = replace(sheet, verdict=verdict, numbers=numbers)
+    yield sheet
 
 
 def room_warnings(
@@ -173,7 +191,7 @@ def room_warnings(
         return ()
     found = []
     added = added_by(knowledge, chosen) if chosen else None
-    full = [one for one in ceiling_sheets(knowledge, facts, region, added) if one.fits is False]
+    full = [one for one in ceiling_sheets(knowledge, facts, region, chosen) if one.fits is False]
     if full:
         found.append(f"{full[-1].verdict} Nothing more is joined in it until a licensed electrician has changed it.")
     space = canopy_fit(facts, knowledge.tables) if added and added.canopy_module else None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from switchleg.errors import SwitchlegError
@@ -25,6 +25,7 @@ READS: frozenset[str] = frozenset(
         "ceiling_ground",
         "light_kit",
         "receiver",
+        "receiver_light_lead",
         "wall_boxes",
     }
 )
@@ -32,6 +33,7 @@ LEAD = "18 AWG"
 UNTOLD_WIRE = "12 AWG"
 """Taken when nobody has read the cable: the larger of the two usual sizes, so that no box looks roomier."""
 SHAPES = ("octagon", "square")
+LIGHT_BESIDE = "light lead beside the receiver"
 
 
 @dataclass(frozen=True)
@@ -39,7 +41,8 @@ class CeilingFill:
     """`needed` with its assumptions, or None with the facts that are `missing` or a `note` that says why not.
 
     `fill` holds it against the box when its volume is known. Nobody is asked for clamps up here: where they
-    would decide, `fill.fits` is None and a remark says so.
+    would decide, `fill.fits` is None and a remark says so; likewise where the two readings of more than four
+    canopy leads would. `lenient`: the sum by the reading that leaves four of them out, where it is another.
     """
 
     needed: Fill | None = None
@@ -49,6 +52,7 @@ class CeilingFill:
     note: str = ""
     boxes: tuple[str, ...] = ()
     """The smallest boxes of the table that hold it, clamps inside counted, in words."""
+    lenient: Fill | None = None
     careful: Fill | None = None
     """The sum with clamps inside: what a box that is still to be bought must hold."""
     contents: Contents | None = None
@@ -56,11 +60,11 @@ class CeilingFill:
 
 
 def ceiling_box_fill(
-    facts: Mapping[str, Value], region: Region | None, tables: Tables, *, leads: str = ""
+    facts: Mapping[str, Value], region: Region | None, tables: Tables, *, leads: Sequence[str] = ()
 ) -> CeilingFill:
-    """What the ceiling box must hold: its cables, grounds, and the leads of what hangs beneath it.
+    """What the ceiling box must hold: its cables, grounds, and the leads of all that hangs beneath it.
 
-    `leads` is a row of the table canopy_leads; empty: as today, by light kit and receiver.
+    `leads` are rows of the table canopy_leads, added up; empty: as today, by light kit and receiver.
     """
     if region is None:
         return CeilingFill(missing=("region",))
@@ -81,17 +85,19 @@ def ceiling_box_fill(
         assumed.append("every cable but the one to the wall has two insulated conductors")
     if "ceiling_ground" not in facts and region.box_rule == "us":
         assumed.append("a ground in every cable")
-    row = leads or _leads_today(facts)
-    count = int(number_of(tables, "canopy_leads", row, "leads"))
-    assumed.append(f"{count} leads of {LEAD} from the canopy")
+    rows = leads or leads_today(facts)
+    count, connectors = (
+        int(sum(number_of(tables, "canopy_leads", row, column) for row in rows)) for column in ("leads", "connectors")
+    )
+    assumed.append(f"{count} leads of {LEAD} from the canopy" + (f" ({', '.join(rows)})" if len(rows) > 1 else ""))
     contents = Contents(
         conductors=((wire, run + 2 * (cables - 1)),),
         grounds=((wire, cables if facts.get("ceiling_ground", True) else 0),),
         canopy_leads=((LEAD, count),),
-        connectors=3 if region.box_rule == "ca" else 0,
+        connectors=connectors if region.box_rule == "ca" else 0,
     )
     if region.box_rule == "ca":
-        assumed.append("3 wire connectors")
+        assumed.append(f"{connectors} wire connectors")
     needed = box_fill(contents, None, region.box_rule, tables)
     clamped = replace(contents, internal_clamps=region.box_rule == "us")
     boxes = tuple(
@@ -100,7 +106,9 @@ def ceiling_box_fill(
         if fill.available is not None
     )
     careful = box_fill(clamped, None, region.box_rule, tables)
-    done = CeilingFill(needed, None, (), tuple(assumed), "", boxes, careful, contents)
+    kind = box_fill(contents, None, region.box_rule, tables, reading="lenient")
+    lenient = kind if kind.required != needed.required else None
+    done = CeilingFill(needed, None, (), tuple(assumed), "", boxes, lenient, careful, contents)
     if "ceiling_box_volume" not in facts:
         clear = ("no clamps inside",) if region.box_rule == "us" else ()
         return replace(done, missing=("ceiling_box_volume",), assumed=(*assumed, *clear))
@@ -110,7 +118,7 @@ def ceiling_box_fill(
 def _against_box(
     done: CeilingFill, contents: Contents, clamped: Contents, text: str, region: Region, tables: Tables
 ) -> CeilingFill:
-    """The sum with and without clamps inside against the box: they are told only where they decide."""
+    """The sum at its least and at its most against the box; what lies between is told only where it decides."""
     row = tables[f"box_volumes_{region.box_rule}"].find(text)
     box: str | Measure
     if row is not None:
@@ -121,17 +129,42 @@ def _against_box(
         except SwitchlegError:
             note = f"The size {text!r} is not in the table used here; look for a volume marked inside."
             return replace(done, note=note, missing=("ceiling_box_volume",))
-    bare, full = (box_fill(held, box, region.box_rule, tables) for held in (contents, clamped))
-    if bare.fits == full.fits:
-        held, fill, clamps = (clamped, full, "clamps inside") if full.fits else (contents, bare, "no clamps inside")
-        assumed = (*done.assumed, clamps) if region.box_rule == "us" else done.assumed
-        return replace(done, fill=fill, contents=held, box=box, assumed=assumed)
-    more = volume_both_ways(full.required, full.unit)
-    doubt = f"cable clamps inside would make it too full ({more} needed): look for them"
+    rule = region.box_rule
+    least = box_fill(contents, box, rule, tables, reading="lenient")
+    bare, full = (box_fill(held, box, rule, tables) for held in (contents, clamped))
+    if least.fits is False:
+        assumed = (*done.assumed, "no clamps inside") if rule == "us" else done.assumed
+        if bare.required != least.required:
+            least = least.with_remarks(f"with all canopy leads counted it needs {_shown(bare)}")
+        return replace(done, fill=least, contents=contents, box=box, assumed=assumed)
+    if full.fits:
+        assumed = (*done.assumed, "clamps inside") if rule == "us" else done.assumed
+        return replace(done, fill=full, contents=clamped, box=box, assumed=assumed)
+    doubt = f"cable clamps inside would make it too full ({_shown(full)} needed): look for them"
+    if bare.fits is False:
+        some = box_fill(clamped, box, rule, tables, reading="lenient")
+        doubt = (
+            "more than four canopy leads are read in two ways: with four of them left out it fits, with all counted "
+            f"it is too full ({_shown(bare)} needed): ask the inspector"
+        )
+        if some.fits is False:
+            doubt += f"; cable clamps inside make it too full in any case ({_shown(some)}): look for them"
+        return replace(done, fill=replace(least, fits=None).with_remarks(doubt), contents=clamped, box=box)
     return replace(done, fill=replace(bare, fits=None).with_remarks(doubt), contents=clamped, box=box)
 
 
-def _leads_today(facts: Mapping[str, Value]) -> str:
+def _shown(fill: Fill) -> str:
+    return volume_both_ways(fill.required, fill.unit)
+
+
+def leads_today(facts: Mapping[str, Value]) -> tuple[str, ...]:
+    """Rows of canopy_leads for what hangs there."""
     if facts.get("receiver") is True:
-        return "receiver"
-    return "fan without light lead" if facts.get("light_kit") == "none" else "fan with light lead"
+        own = facts.get("light_kit") not in (None, "none") and facts.get("receiver_light_lead") == "none"
+        return ("receiver", LIGHT_BESIDE) if own else ("receiver",)
+    return plain_leads(facts)
+
+
+def plain_leads(facts: Mapping[str, Value]) -> tuple[str, ...]:
+    """Rows of canopy_leads for a fan whose own leads end in the box."""
+    return ("fan without light lead",) if facts.get("light_kit") == "none" else ("fan with light lead",)
