@@ -10,12 +10,12 @@ follows how many facts are remembered at a time. The tree must have no rings (tr
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import inf
 
 from switchleg.tree.conditions import holds, values_named
-from switchleg.tree.diagrams import Diagrams, Function, Tests
+from switchleg.tree.diagrams import NOWHERE, Diagrams, Function, Tests, constant, plus, result
 from switchleg.tree.graph import Node, Tree, in_order, ways_out
 from switchleg.tree.model import CARD, Again, Branch, Condition, Door, Fork, Question, Value
 from switchleg.tree.values import MOST, answer_for
@@ -25,8 +25,6 @@ OTHER = "\0other"
 
 UNKNOWN = 0
 """The index of a fact that is not known; its values follow from 1 on."""
-
-Pick = Callable[[float, float], float]
 
 
 @dataclass(frozen=True)
@@ -81,12 +79,11 @@ class _Proof:
         """Facts in the order in which they are first read: that keeps the diagrams small."""
         self.all_places = frozenset(self.place.values())
         self.diagrams = Diagrams([1 + len(self.replies[fact].values) for fact in read])
-        self.nowhere, self.everywhere = self.diagrams.constant(0), self.diagrams.constant(1)
         self.read_on = self._read_on()
 
     def paths(self) -> Paths:
         visited, taken, stuck = self._forward()
-        shortest, longest = self._backward(min, inf), self._backward(max, -inf)
+        shortest, longest = -self._backward(-1), self._backward(1)
         branches = [(at, i) for at in self.order if at in visited for i in _branches(self.tree.nodes[at])]
         ends = shortest < inf
         return Paths(
@@ -100,22 +97,20 @@ class _Proof:
         )
 
     def _forward(self) -> tuple[set[str], set[tuple[str, int]], set[str]]:
-        """Nodes that are come to, branches that are taken, and nodes from which some way leads nowhere.
-
-        A set of states is a function that is 1 on what may be known there and 0 else.
-        """
+        """Nodes that are come to, branches that are taken, and nodes from which some way leads nowhere; by the sets of
+        what may be known at each node."""
         nothing_known = [(place, (UNKNOWN,)) for place in range(len(self.diagrams.sizes))]
-        arrived = {self.tree.first: self.diagrams.chosen(nothing_known, self.everywhere, self.nowhere)}
+        arrived = {self.tree.first: self.diagrams.chosen(nothing_known, constant(0), NOWHERE)}
         visited: set[str] = set()
         taken: set[tuple[str, int]] = set()
         stuck: set[str] = set()
         for at in self.order:
-            here = arrived.pop(at, self.nowhere)
-            if here == self.nowhere:
+            here = arrived.pop(at, NOWHERE)
+            if here == NOWHERE:
                 continue
             visited.add(at)
             for target, branch, states in self._ways(self.tree.nodes[at], here):
-                if states == self.nowhere:
+                if states == NOWHERE:
                     continue
                 if branch:
                     taken.add((at, branch))
@@ -123,19 +118,19 @@ class _Proof:
                     stuck.add(at)
                     continue
                 done_with = self.all_places - self.read_on.get(target, set())
-                states = self.diagrams.best(states, done_with, max)
-                arrived[target] = self.diagrams.joined(arrived.get(target, self.nowhere), states, max)
+                states = self.diagrams.best(states, done_with)
+                arrived[target] = self.diagrams.joined(arrived.get(target, NOWHERE), states)
         return visited, taken, stuck
 
     def _ways(self, node: Node, here: Function) -> Iterator[tuple[str, int, Function]]:
         """Every way out: target, branch (0: none), and the states in which it is taken, as they are behind it."""
-        diagrams, nowhere = self.diagrams, self.nowhere
+        diagrams = self.diagrams
         if isinstance(node, Fork):
             for index, branch in enumerate(node.branch, 1):
                 tests = self._tests(branch)
                 if tests is not None:
-                    yield branch.leads_to, index, diagrams.chosen(tests, here, nowhere)
-                    here = diagrams.chosen(tests, nowhere, here)
+                    yield branch.leads_to, index, diagrams.chosen(tests, here, NOWHERE)
+                    here = diagrams.chosen(tests, NOWHERE, here)
             yield node.otherwise, 0, here
         elif isinstance(node, Door):
             for _, target in ways_out(node):
@@ -145,30 +140,28 @@ class _Proof:
             asked = here
             if isinstance(node, Again) and place is not None:
                 unknown: Tests = [(place, (UNKNOWN,))]
-                asked = diagrams.chosen(unknown, here, nowhere)
-                yield node.leads_to, 0, diagrams.chosen(unknown, nowhere, here)
+                asked = diagrams.chosen(unknown, here, NOWHERE)
+                yield node.leads_to, 0, diagrams.chosen(unknown, NOWHERE, here)
             if place is not None:
-                asked = diagrams.best(asked, {place}, max)
+                asked = diagrams.best(asked, {place})
             for target, values in self._answers(node).items():
-                said = asked if place is None else diagrams.chosen([(place, values)], asked, nowhere)
+                said = asked if place is None else diagrams.chosen([(place, values)], asked, NOWHERE)
                 yield target, 0, said
 
-    def _backward(self, pick: Pick, none: float) -> float:
-        """The fewest (min) or most (max) questions on the ways to the card; `none` where no way leads there."""
-        diagrams = self.diagrams
-        to_come = {CARD: diagrams.constant(0)}
-        nowhere = diagrams.constant(none)
+    def _backward(self, each: int) -> float:
+        """The greatest sum on the ways to the card, with `each` for every question asked; -inf where no way leads
+        there. So 1 gives the length of the longest way, and -1 that of the shortest, below zero."""
+        to_come = {CARD: constant(0)}
         before = self._asked_before()
         for at in reversed(self.order):
             node = self.tree.nodes[at]
-            ahead = {target: to_come.get(target, nowhere) for _, target in ways_out(node)}
+            ahead = {target: to_come.get(target, NOWHERE) for _, target in ways_out(node)}
             unasked = dict.fromkeys(self.all_places - before[at], UNKNOWN)
-            to_come[at] = diagrams.given(self._still(node, ahead, pick, nowhere), unasked)
-        start = to_come.get(self.tree.first, nowhere)
-        return diagrams.result(start)
+            to_come[at] = self.diagrams.given(self._still(node, ahead, each), unasked)
+        return result(to_come.get(self.tree.first, NOWHERE))
 
-    def _still(self, node: Node, ahead: Mapping[str, Function], pick: Pick, nowhere: Function) -> Function:
-        """How many questions are still to come at a node, given how many are behind each of its ways."""
+    def _still(self, node: Node, ahead: Mapping[str, Function], each: int) -> Function:
+        """What is still to come at a node, given what is behind each of its ways."""
         diagrams = self.diagrams
         if isinstance(node, Fork):
             still = ahead[node.otherwise]
@@ -178,23 +171,19 @@ class _Proof:
                     still = diagrams.chosen(tests, ahead[branch.leads_to], still)
             return still
         if isinstance(node, Door):
-            return self._picked(ahead.values(), pick)
+            return functools.reduce(diagrams.joined, ahead.values())
         place = self.place.get(node.fact)
-        replies = [
-            ahead[target]
-            if place is None
-            else diagrams.best(diagrams.chosen([(place, values)], ahead[target], nowhere), {place}, pick)
-            for target, values in self._answers(node).items()
-        ]
-        asked = diagrams.plus(self._picked(replies, pick), 1)
-        if isinstance(node, Question):
-            return asked
-        if place is None:
+        if place is None and isinstance(node, Again):
             return ahead[node.leads_to]
+        asked = NOWHERE
+        for target, values in self._answers(node).items():
+            said = ahead[target]
+            if place is not None:
+                said = diagrams.best(diagrams.chosen([(place, values)], said, NOWHERE), {place})
+            asked = diagrams.joined(asked, plus(said, each))
+        if place is None or isinstance(node, Question):
+            return asked
         return diagrams.chosen([(place, (UNKNOWN,))], asked, ahead[node.leads_to])
-
-    def _picked(self, functions: Iterable[Function], pick: Pick) -> Function:
-        return functools.reduce(lambda one, other: self.diagrams.joined(one, other, pick), functions)
 
     def _answers(self, node: Question | Again) -> dict[str, list[int]]:
         """For each target, the values that lead there; "can't tell" is the unknown value."""
