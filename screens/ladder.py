@@ -23,6 +23,7 @@ from .widgets import Pick
 
 KINDS = {
     "prepare": "FIRST",
+    "mark": "NOTE AND MARK",
     "take_apart": "TAKE APART",
     "test": "TEST",
     "join": "JOIN",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING
 
-from switchleg.advice import at_odds, card_verdict, words
+from switchleg.advice import at_odds, beforehand, card_verdict, words
 from switchleg.advice.card_lines import Card, Line, Section, lower
 from switchleg.advice.local_words import Say, in_words_of
 from switchleg.advice.model import Advice, BoxPlan, SchemeVerdict
@@ -72,10 +72,12 @@ def _sections(
     yield "keeps", "What you keep and lose", card_verdict.keeps(knowledge, facts, chosen)
     whose = _whose(knowledge, facts)
     yield "cautions", f"Before you touch anything{whose}", _cautions(advice)
-    yield "preparations", f"Before the boxes are opened{whose}", _preparations(knowledge, advice, chosen, "before")
-    yield "steps", f"The work, box by box{whose}", _steps(chosen)
+    if chosen:
+        yield "preparations", f"Before the boxes are opened{whose}", _numbered(beforehand.before(knowledge, chosen))
+        yield "steps", f"The work, box by box{whose}", _steps(knowledge, chosen)
     yield "splices", f"Joints, box by box{whose}", _splices(chosen)
-    yield "afterwards", f"When the power is on again{whose}", _preparations(knowledge, advice, chosen, "after")
+    if chosen:
+        yield "afterwards", f"When the power is on again{whose}", _numbered(beforehand.after(knowledge, chosen))
     yield "functions", "Proof: what must happen afterwards", _functions(chosen)
     yield "parts", "Parts to buy", parts_lines(knowledge, facts, chosen)
     yield "not_to_buy", "What not to buy", _avoid(knowledge, facts, advice, chosen)
@@ -107,23 +109,15 @@ def _cautions(advice: Advice) -> Iterator[Line]:
         yield Line(text=text, kind="warning")
 
 
-def _preparations(knowledge: Knowledge, advice: Advice, chosen: SchemeVerdict | None, when: str) -> Iterator[Line]:
-    """What is done before or after; what belongs to the work in the boxes is told too while there are no steps."""
-    if not chosen or not advice.recommendation:
-        return
-    by_id = {p.id: p for p in knowledge.preparations.preparation}
-    for name in advice.recommendation.preparations:
-        preparation = by_id[name]
-        told = "before" if preparation.when == "during" and not chosen.steps else preparation.when
-        if told != when:
-            continue
-        who = " (licensed electrician)" if preparation.electrician else ""
-        yield Line(text=f"{preparation.title}{who}: {preparation.step}", kind="step")
+def _numbered(texts: Iterable[str]) -> Iterator[Line]:
+    for text in texts:
+        yield Line(text=text, kind="step")
 
 
-def _steps(chosen: SchemeVerdict | None) -> Iterator[Line]:
+def _steps(knowledge: Knowledge, chosen: SchemeVerdict) -> Iterator[Line]:
+    yield from _numbered(beforehand.unsettled(knowledge, chosen))
     box = ""
-    for step in chosen.steps if chosen else ():
+    for step in chosen.steps:
         if step.box != box:
             box = step.box
             yield Line(text=f"In {step.title} (= stays as it is today):")

@@ -6,6 +6,7 @@ from typing import Literal
 
 from pydantic import Field, model_validator
 
+from switchleg.advice.model import StepKind
 from switchleg.tree.conditions import tests_of
 from switchleg.tree.model import Condition, Strict
 
@@ -70,18 +71,46 @@ class SchemesFile(Strict):
     scheme: tuple[Scheme, ...]
 
 
+class Task(Strict):
+    """What a preparation adds to the steps in a box, where joints parted and made do not say it already."""
+
+    box: Literal["wall", "ceiling", "emptied", "near", "far"]
+    """wall: where the cable to the fan begins. emptied: a wall box whose control comes out and gets no other.
+    near, far: the boxes at both ends of a conductor that is put to use, the one worked on first and the other."""
+    moment: Literal["first", "undo", "apart", "closing", "closed"]
+    """first: before anything is parted in any box. undo: as the work in the box begins. apart: among what is parted.
+    closing: before the box is closed. closed: as it is."""
+    kind: StepKind
+    text: str
+    """{wire}: the conductor put to use. {ground}: the region's word."""
+    receiver: Literal["kept", "out"] | None = None
+    """Only where the fan's receiver stays, or comes out."""
+    takes_out: Literal["receiver"] | None = None
+    """It says of this part that it comes out, so that nothing else has to."""
+
+
 class Preparation(Strict):
     """A step before or beside a scheme. `order` is the working order; `work` its trouble (estimate)."""
 
     id: str
     title: str
     step: str
+    """The whole in a sentence; for work in the boxes only told while the joints are not settled."""
     when: Literal["before", "during", "after"]
-    """Before the boxes are opened, part of the work in them, or when the power is on again."""
+    """Before the work, by somebody else or opening nothing; in the boxes, dead; or when the power is on again."""
     order: int
     work: float = Field(ge=0)
     electrician: bool = False
+    task: tuple[Task, ...] = ()
+    untouched: str = ""
+    """What is said before the work instead, where no box that it concerns is opened."""
     sources: tuple[str, ...]
+
+    @model_validator(mode="after")
+    def _opens_nothing_before(self) -> Preparation:
+        if self.when == "before" and self.task:
+            raise ValueError('has tasks in boxes and comes before the work; expected `when` "during" or "after"')
+        return self
 
 
 class PreparationsFile(Strict):

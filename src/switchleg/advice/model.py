@@ -8,6 +8,8 @@ from pydantic import BaseModel, ConfigDict, Field
 
 VerdictWord = Literal["fits", "fits_with_preparation", "undetermined", "ruled_out"]
 Status = Literal["recommended", "needs_checks", "stop"]
+StepKind = Literal["off", "on", "mark", "take_apart", "test", "join", "leave", "cap", "fold"]
+"""mark: photographed, tagged or written on."""
 
 
 class Plain(BaseModel):
@@ -55,7 +57,7 @@ class Step(Plain):
 
     box: str
     title: str
-    kind: Literal["off", "on", "take_apart", "test", "join", "leave", "cap", "fold"]
+    kind: StepKind
     text: str
     new: bool = True
 

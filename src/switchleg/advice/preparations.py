@@ -8,6 +8,7 @@ from switchleg.advice.keeps import new_wall_devices
 from switchleg.advice.plan import Plan
 from switchleg.tree.model import Value
 from switchleg.wiring.bench import Bench
+from switchleg.wiring.netlist import Wired
 from switchleg.wiring.rules import downstream
 from switchleg.wiring.site import CEILING, HOT
 
@@ -32,12 +33,9 @@ def _each(plan: Plan, bench: Bench, facts: Mapping[str, Value], *, box_full: boo
     joined = any((c := bench.controls.get(p.control)) and c.joined for p in wired.parts)
     if joined or (_uses_hot_up_there(plan) and HOT not in house.wired_nets(CEILING)):
         yield "join_switch_always_hot"
-    stay = set(wired.conductors) & set(house.wired.conductors)
-    used = {key for key in stay if wired.conductors[key] is not None}
-    used_today = {key for key in stay if house.wired.conductors[key] is not None}
-    if used - used_today:
+    if newly_used(plan):
         yield "use_spare_conductor"
-    if used_today - used:
+    if _used(house.wired, plan) - _used(wired, plan):
         yield "cap_unused"
     if any(bench.controls[part.control].battery for part in way.part) or _places_without_control(plan, bench):
         yield "battery_wall_button"
@@ -49,6 +47,17 @@ def _each(plan: Plan, bench: Bench, facts: Mapping[str, Value], *, box_full: boo
         yield "add_wall_gang"
     if box_full:
         yield "larger_box"
+
+
+def newly_used(plan: Plan) -> list[tuple[str, str]]:
+    """Conductors (cable, colour) that lie unused today and that the plan puts to use; those of new cables are none."""
+    return sorted(_used(plan.wired, plan) - _used(plan.house.wired, plan))
+
+
+def _used(wired: Wired, plan: Plan) -> set[tuple[str, str]]:
+    """The conductors in use, of cables that stay."""
+    stay = set(plan.wired.conductors) & set(plan.house.wired.conductors)
+    return {key for key in stay if wired.conductors[key] is not None}
 
 
 def gangs_there(facts: Mapping[str, Value]) -> int | None:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from typing import Literal
+from collections.abc import Callable, Collection, Iterator, Sequence
 
+from switchleg.advice.in_boxes import InBoxes, Told
+from switchleg.advice.keeps import new_wall_devices
+from switchleg.advice.knowledge import Task
 from switchleg.advice.model import Step
 from switchleg.advice.names import box_names, present_names
 from switchleg.advice.plan import Plan
@@ -17,23 +19,34 @@ from switchleg.wiring.netlist import End, Joint, Terminal, Wired
 from switchleg.wiring.parts import plain_class
 from switchleg.wiring.site import CEILING, GROUND
 
-Kind = Literal["off", "on", "take_apart", "test", "join", "leave", "cap", "fold"]
 
-
-def steps(plan: Plan, bench: Bench, ground: str, was_live: str = "") -> tuple[Step, ...]:
+def steps(plan: Plan, bench: Bench, ground: str, was_live: str = "", tasks: Sequence[Task] = ()) -> tuple[Step, ...]:
     """Working order for every box: wall first, then ceiling. What stays as it is comes as `leave`.
 
+    A conductor that is put to use is proved first, with the boxes at both its ends open.
     `was_live`: the sentence for conductors that were live until today, with {colour}, {cable} and {net}.
+    `tasks`: what the plan's preparations have somebody do in the boxes.
     """
     today = wired_today(plan.house, plan.present_fan, leaves(plan))
     boxes = [box for box in plan.wired.site.boxes if box != CEILING] + [CEILING]
-    work = [step for box in boxes for step in _box(plan, today, box, bench, ground, was_live)]
-    if not work:
+    worked = [box for box in boxes if _joints(today, box) != _joints(plan.wired, box) or _leaving(plan, today, box)]
+    if not worked:
         return ()
-    first, last = work[0], work[-1]
+    doing = InBoxes(plan, tasks, boxes, [b for b in worked if b != CEILING and _emptied(plan, today, b, bench)], ground)
+    visits = [(box, list(doing.at(box, "first"))) for ends in doing.proved_between() for box in ends]
+    visits += [(box, list(_box(plan, today, box, bench, ground, was_live, doing))) for box in worked]
+    titles = box_names(plan.wired.site)
+    opened: set[str] = set()
+    told: list[Step] = []
+    for box, work in visits:
+        if box not in opened:
+            opened.add(box)
+            work = [*_opening(titles[box], parts=_parts_any(plan, today, box)), *work]
+        told += [Step(box=box, title=titles[box], kind=kind, text=text, new=new) for kind, text, new in work]
+    first, last = told[0], told[-1]
     off = Step(box=first.box, title=first.title, kind="off", text=BREAKER_OFF)
     on = Step(box=last.box, title=last.title, kind="on", text=BREAKER_ON)
-    return (off, *work, on)
+    return (off, *told, on)
 
 
 BREAKER_OFF = (
@@ -54,52 +67,57 @@ def leaves(plan: Plan) -> Leaves:
     return "receiver" if plan.fan.receiver and not plan.receiver_kept else "nothing"
 
 
-def _box(plan: Plan, today: Wired, box: str, bench: Bench, ground: str, was_live: str) -> Iterator[Step]:
+def _opening(title: str, *, parts: bool) -> Iterator[Told]:
+    """What comes first in every box."""
+    yield Told("test", f"Test every conductor in {title} dead once more, the capped ones too.")
+    if parts:
+        yield Told("mark", "Photograph every joint in this box before you part any.")
+
+
+def _box(
+    plan: Plan, today: Wired, box: str, bench: Bench, ground: str, was_live: str, doing: InBoxes
+) -> Iterator[Told]:
     old, new = _joints(today, box), _joints(plan.wired, box)
-    if old == new and not _leaving(plan, today, box):
-        return
     words = _worder(plan, today, box, bench, ground)
-    title = box_names(plan.wired.site)[box]
-
-    def step(kind: Kind, text: str, *, new: bool = True) -> Step:
-        return Step(box=box, title=title, kind=kind, text=text, new=new)
-
-    yield step("test", f"Test every conductor in {title} dead once more, the capped ones too.")
+    yield from doing.at(box, "undo")
     for joint in _ordered(old - new):
-        yield step("take_apart", f"Part {listed(words(e) for e in joint)}.")
-    for name in _leaving(plan, today, box):
-        yield step("take_apart", f"Take out {name}.")
+        yield Told("take_apart", f"Part {listed(words(e) for e in joint)}.")
+    yield from doing.at(box, "apart")
+    for name in _leaving(plan, today, box, doing.taken_out()):
+        yield Told("take_apart", f"Take out {name}.")
     for old_cable in plan.old_cables(box):
-        yield step("take_apart", OLD_CABLE.format(cable=_old_cable(plan, old_cable.id, box)))
+        yield Told("take_apart", OLD_CABLE.format(cable=_old_cable(plan, old_cable.id, box)))
     if two_legs(plan) and any(isinstance(e, Terminal) for joint in old - new for e in joint):
-        yield step("test", TELL_APART[any(a.tied for a in plan.house.active)])
+        yield Told("test", TELL_APART[any(a.tied for a in plan.house.active)])
     here = {cable.id for cable in plan.wired.site.at(box)}
     for finding in cautions(plan.wired, bench, plan.house.wired) if was_live else ():
         told = dict(finding.words)
         if finding.rule == "was_live" and told["cable"] in here:
             net = net_words(told["net"])
             cable = cable_words(plan.wired.site, told["cable"], box)
-            yield step("test", was_live.format(colour=told["colour"], cable=cable, net=net))
+            yield Told("test", was_live.format(colour=told["colour"], cable=cable, net=net))
     nets = {frozenset(j.ends): j for j in plan.wired.joints if j.box == box}
     for joint in _ordered(old & new):
-        yield step("leave", f"Leave joined: {listed(words(e) for e in joint)}.", new=False)
+        yield Told("leave", f"Leave joined: {listed(words(e) for e in joint)}.", new=False)
     for joint in _ordered(new - old):
         made = nets[frozenset(joint)]
         name = ground if made.net == GROUND else net_words(made.net)
         leads = any(isinstance(e, Terminal) and _has_leads(plan, e.part, bench) for e in joint)
         how = "under a connector" if made.connector or leads else "under the terminal"
         mark = _mark(plan, made)
-        yield step("join", f"Join {name} {how}: {listed(words(e) for e in joint)}.{mark}")
+        yield Told("join", f"Join {name} {how}: {listed(words(e) for e in joint)}.{mark}")
     before = set(today.capped(box))
     for lead in unused_leads(plan, box, bench.controls):
-        yield step("cap", f"Cap by itself: {lead}.")
+        yield Told("cap", f"Cap by itself: {lead}.")
     for end in plan.wired.capped(box):
         if end.cable.startswith("onward"):
             continue
         is_ground = plan.wired.conductors[(end.cable, end.colour)] == GROUND
         text = f"{words(end).capitalize()}: {LONE_GROUND}" if is_ground else f"Cap by itself: {words(end)}."
-        yield step("cap", text, new=end not in before)
-    yield step("fold", f"Tug every wire, fold them away, close {title}.")
+        yield Told("cap", text, new=end not in before)
+    yield from doing.at(box, "closing")
+    yield Told("fold", f"Tug every wire, fold them away, close {box_names(plan.wired.site)[box]}.")
+    yield from doing.at(box, "closed")
 
 
 def _has_leads(plan: Plan, part_id: str, bench: Bench) -> bool:
@@ -126,15 +144,27 @@ def _mark(plan: Plan, joint: Joint) -> str:
     return f" Mark the {listed(e.colour for e in marked)} all around." if marked else ""
 
 
-def _leaving(plan: Plan, today: Wired, box: str) -> list[str]:
-    """Parts of today's wiring that are not in the plan, in words."""
+def _parts_any(plan: Plan, today: Wired, box: str) -> bool:
+    return bool(_joints(today, box) - _joints(plan.wired, box) or _leaving(plan, today, box))
+
+
+def _emptied(plan: Plan, today: Wired, box: str, bench: Bench) -> bool:
+    """Whether a wall box gets fewer controls than came out of it; a tie is none."""
+    stays = {p.id for p in plan.wired.parts}
+    out = [p for p in today.parts if p.box == box and p.id not in stays and not bench.controls[p.control].joined]
+    into = [p for p in new_wall_devices(plan, bench) if p.box == box and p.id not in {q.id for q in today.parts}]
+    return len(into) < len(out)
+
+
+def _leaving(plan: Plan, today: Wired, box: str, said: Collection[str] = ()) -> list[str]:
+    """Parts of today's wiring that are not in the plan, in words; `said`: what a task says of already."""
     stays = {p.id for p in plan.wired.parts}
     known = present_names(plan.house, today)
     names = []
     for placed in today.parts:
         if placed.box == box and placed.id not in (*stays, "light", GOES):
             names.append(known[placed.id])
-    if box == CEILING and leaves(plan) != "nothing":
+    if box == CEILING and leaves(plan) not in ("nothing", *said):
         names.append({"fan": "the whole fan", "receiver": "the receiver"}[leaves(plan)])
     return names
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from switchleg.advice import words
+from switchleg.advice.in_boxes import tasks_of
 from switchleg.advice.joints import only_plan, scan
 from switchleg.advice.model import Reason, SchemeVerdict
 from switchleg.advice.open_looks import barred_by, ranked
@@ -65,6 +66,7 @@ def _verdict(
     plan = only_plan(fitting, survey, region) if len(same) == 1 and region is not None else None
     told = likeliest.plan if plan and region else None
     was_live = next((t.text for t in knowledge.rules.tested if t.id == "was_live"), "")
+    tasks = tasks_of(knowledge.preparations, preparations)
     bench = survey.judge.bench
     depends: tuple[Reason, ...] = ()
     if len(same) > 1:
@@ -83,7 +85,7 @@ def _verdict(
         parts=tuple(part.control for part in likeliest.plan.way.part) if likeliest.plan else (),
         beside_other=tuple(dict.fromkeys(c for _, o in fitting if o.plan for c in beside_other(o.plan, bench))),
         new_cables=likeliest.plan.pulled() if likeliest.plan else (),
-        steps=steps(told, bench, region.words.ground, was_live) if told and region else (),
+        steps=steps(told, bench, region.words.ground, was_live, tasks) if told and region else (),
         functions=functions(told, bench) if told else (),
     )
 

@@ -37,6 +37,8 @@ FIRST_PAGE = ("stops", "verdict", "next", "preparations", "cautions", "keeps", "
 WHOLE = frozenset({"stops", "verdict", "cautions"})
 """Sections of which the one page never leaves a line out: half a warning is worse than a second sheet."""
 
+IN_SHORT = "In the boxes (each step: see the whole summary)"
+
 
 @dataclass(frozen=True)
 class Row:
@@ -96,8 +98,12 @@ def fan_document(
     card: Card | None,
     drawings: Sequence[Drawing] = (),
     work: WorkView | None = None,
+    in_short: Sequence[str] = (),
 ) -> Document:
-    """Everything about one fan. `card` None: the verdict kept in the record, when there is one, stands for it."""
+    """Everything about one fan. `card` None: the verdict kept in the record, when there is one, stands for it.
+
+    `in_short`: the work in the boxes by its titles, for the one page, which has no room for the steps.
+    """
     parts = [Part("Verdict", tuple(_verdict(record, card)), first_page=True, whole=True)]
     sections = list(card.sections) if card is not None else []
     first = [section for name in FIRST_PAGE for section in sections if section.id == name]
@@ -105,6 +111,8 @@ def fan_document(
     for section in first + others:
         told = tuple(row for line in section.lines for row in _line(line))
         parts.append(Part(section.title, told, first_page=section in first, whole=section.id in WHOLE))
+        if section.id == "cautions" and in_short:
+            parts.append(Part(IN_SHORT, tuple(Row(text, "step") for text in in_short), first_page=True, whole=True))
     if drawings:
         parts.append(Part("Drawings", (), tuple(drawings)))
     if work is not None or record.past_work:

@@ -89,14 +89,27 @@ def page_text(session: Session) -> str:
     from switchleg.record.as_text import render_page
 
     more = f"More than fits here, joints and answers too: switchleg export {session.record.id}"
-    return render_page(document_of(session, drawn=False), more)
+    return render_page(document_of(session, drawn=False, in_short=True), more)
 
 
-def document_of(session: Session, *, drawn: bool) -> Document:
-    """The fan's paper before it is rendered; with `drawn`, with the drawings that are safe to make."""
+def document_of(session: Session, *, drawn: bool, in_short: bool = False) -> Document:
+    """The fan's paper before it is rendered; with `drawn`, with the drawings that are safe to make; `in_short`: for a
+    page without the steps."""
     drawings = tuple(_drawings(session)) if drawn else ()
     work = session.work if session.record.progress is not None else None
-    return fan_document(session.record, session.review, session.card(), drawings, work)
+    short = _in_short(session) if in_short else ()
+    return fan_document(session.record, session.review, session.card(), drawings, work, short)
+
+
+def _in_short(session: Session) -> tuple[str, ...]:
+    from switchleg.advice.beforehand import in_short
+    from switchleg.advice.local_words import in_words_of
+
+    advice = session.advice()
+    wanted = advice.recommendation.scheme if advice.recommendation else ""
+    chosen = next((one for one in advice.schemes if one.id == wanted), None)
+    say = in_words_of(session.knowledge.regions.get(str(session.facts.get("region", ""))))
+    return tuple(map(say, in_short(session.knowledge, chosen))) if chosen else ()
 
 
 def rendered(document: Document, kind: Kind) -> str:

@@ -173,13 +173,13 @@ class WorkStep:
     """One step of the work. The first one, of kind "prepare", is what to know before anything is opened."""
 
     index: int
-    kind: Literal["prepare", "off", "on", "take_apart", "test", "join", "leave", "cap", "fold"]
+    kind: Literal["prepare", "off", "on", "mark", "take_apart", "test", "join", "leave", "cap", "fold"]
     station: Station
     box: str
     """"the wall box"; "" for the first step."""
     text: str
     lines: tuple[str, ...]
-    """For the first step: the preparations, in working order."""
+    """For the first step: the preparations that open nothing, in working order."""
     cautions: tuple[str, ...]
     note: str
     done: bool

@@ -48,6 +48,8 @@ def plan_of(knowledge: Knowledge, advice: Advice, scheme: str | None = None) -> 
 
     Raises SwitchlegError when there is none to work by: the card says stop, or joints are not settled.
     """
+    from switchleg.advice import beforehand
+
     if advice.status == "stop":
         raise _no_work("the card says stop", "read the card, and leave it closed")
     wanted = scheme or (advice.recommendation.scheme if advice.recommendation else None)
@@ -73,7 +75,7 @@ def plan_of(knowledge: Knowledge, advice: Advice, scheme: str | None = None) -> 
         key=hashlib.sha256(key.encode()).hexdigest()[:12],
         steps=(_first(knowledge, advice, chosen), *(_step(n, step) for n, step in enumerate(chosen.steps, 1))),
         rows=tuple(ProofRow(number, _row(row), False) for number, row in enumerate(chosen.functions)),
-        after=_preparations(knowledge, chosen, after=True),
+        after=beforehand.after(knowledge, chosen),
     )
 
 
@@ -92,24 +94,16 @@ def _no_work(what: str, mend: str) -> SwitchlegError:
 
 
 def _first(knowledge: Knowledge, advice: Advice, chosen: SchemeVerdict) -> WorkStep:
+    from switchleg.advice import beforehand
+
     taken = [
         f"Taken for granted: {item.what}. Look before you join anything."
         for item in advice.evidence
         if item.kind == "assumed"
     ]
     cautions = (*advice.warnings, *taken)
-    lines = _preparations(knowledge, chosen, after=False)
+    lines = beforehand.before(knowledge, chosen)
     return WorkStep(0, "prepare", "floor", "", KNOW_FIRST, lines, cautions, "", False)
-
-
-def _preparations(knowledge: Knowledge, chosen: SchemeVerdict, *, after: bool) -> tuple[str, ...]:
-    """Those before and during the work, or those after it, in working order."""
-    wanted = set(chosen.preparations)
-    found = [one for one in knowledge.preparations.preparation if one.id in wanted and (one.when == "after") == after]
-    return tuple(
-        f"{one.title}{' (licensed electrician)' if one.electrician else ''}: {one.step}"
-        for one in sorted(found, key=lambda one: one.order)
-    )
 
 
 def _step(number: int, step: Step) -> WorkStep:
