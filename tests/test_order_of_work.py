@@ -11,6 +11,7 @@ import pytest
 from test_stories import STORIES, told
 
 from switchleg.advice import beforehand
+from switchleg.advice.advise import advise
 from switchleg.advice.card import build_card
 from switchleg.advice.local_words import in_words_of
 from switchleg.advice.model import SchemeVerdict
@@ -134,9 +135,67 @@ def test_a_spare_is_proved_with_both_boxes_open_before_anything_is_parted(name: 
     assert measured < min(n for n, step in enumerate(steps) if step.kind == "fold")
 
 
+LEGS = [n for n in RECOMMENDED if any("Tag" in step.text for step in chosen_of(n).steps)]
+
+
+@pytest.mark.parametrize("name", LEGS)
+def test_legs_are_tagged_dead_and_while_they_are_joined(name: str) -> None:
+    """Breaker off, proved dead, photographed, tagged F and L, and only then parted; the joints go by the tags, and
+    how to find out is told nowhere else (practice: tag before you disconnect)."""
+    chosen = chosen_of(name)
+    for box in {step.box for step in chosen.steps}:
+        here = [(n, step) for n, step in enumerate(chosen.steps) if step.box == box and step.kind != "off"]
+        parted = [n for n, step in here if step.kind == "take_apart"]
+        tagged = [n for n, step in here if "Tag" in step.text]
+        dead = [n for n, step in here if step.kind == "test" and "dead once more" in step.text]
+        assert not tagged or (dead[0] < tagged[0] and all(tagged[0] < n for n in parted)), here
+        assert len(tagged) <= 1
+    tags = [step.text for step in chosen.steps if "Tag" in step.text]
+    assert all(" F (" in text and " L (" in text for text in tags)
+    for plan in chosen.plan or ():
+        for splice in plan.splices:
+            leg = {"the fan's leg": "tag F", "the light's leg": "tag L"}.get(splice.net)
+            if leg and any("cable" in end for end in splice.ends):
+                assert leg in splice.remark, splice
+    assert not any("leg" in text and "follow" in text.lower() for text in told(name).warnings)
+    assert "the two legs are exchanged" in chosen.steps[-1].text
+
+
+TIED = "four wires, one unused, two on the switch: fan and light have one each, tied there"
+
+
+def test_legs_tied_to_one_control_are_found_in_the_canopy_first() -> None:
+    """With the power off the wires at the loads tell them apart; the wall is tagged by what was seen there."""
+    steps = chosen_of(TIED).steps
+    first = next(step for step in steps if "Tag" in step.text)
+    assert first.box == "ceiling"
+    assert "on the fan motor F" in first.text
+    assert "on the light L" in first.text
+    wall = next(step for step in steps if "Tag" in step.text and step.box == "wall")
+    assert "by what was seen in the canopy" in wall.text
+    assert "present switch" not in wall.text
+    opened = {step.box for step in steps if step.kind == "test"}
+    assert opened == {step.box for step in steps if step.kind == "fold"}, "a box stays open"
+
+
+def test_tied_legs_behind_a_closed_canopy_are_found_by_an_electrician_before_the_work() -> None:
+    """Nobody disconnects them first and guesses: the look stands before the steps, and is a licensed person's."""
+    knowledge = load()
+    told_so = parse_facts(knowledge, {**facts_of(TIED), "may_open_canopy": False}, "tied")
+    advice = advise(knowledge, told_so)
+    tied = [s for s in advice.schemes if s.plan and any("electrician's tags" in step.text for step in s.steps)]
+    assert tied
+    for scheme in tied:
+        first = beforehand.before(knowledge, scheme)
+        assert sum("Which leg is which (licensed electrician)" in text for text in first) == 1
+        assert all(step.box != "ceiling" for step in scheme.steps)
+
+
 def test_there_are_stories_of_every_kind_of_plan() -> None:
     """The tests above look at a receiver that comes out and one that stays, a light that moves, a spare, an always
     hot ceiling, a place left without its control, and at plans whose joints are not settled."""
     seen = {preparation for name in RECOMMENDED for preparation in chosen_of(name).preparations}
     assert {one.id for one in load().preparations.preparation if one.task} <= seen
     assert any(not chosen_of(name).steps for name in RECOMMENDED)
+    assert len(LEGS) > 10
+    assert TIED in LEGS

@@ -15,7 +15,6 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from switchleg.advice.advise import advise
 from switchleg.advice.model import Advice, SchemeVerdict
-from switchleg.advice.splices import TELL_APART
 from switchleg.knowledge.load import load
 from switchleg.tree.values import parse_facts
 
@@ -193,9 +192,10 @@ def _word_faults(story: Story, advice: Advice) -> list[str]:
         faults.append("a plan is shown")
     if story.legs_told_apart:
         legs = [line for line in lines if "'s leg" in line]
-        marked = legs and all(line.rpartition("|")[2].strip() for line in legs)
-        warned = any("leg" in w and "control" in w for w in advice.warnings)
-        if not (marked or warned):
+        kinds = [(step.kind, "Tag" in step.text) for step in chosen.steps] if chosen else []
+        first = next((n for n, (kind, _) in enumerate(kinds) if kind == "take_apart"), 0)
+        marked = legs and all("tag" in line.rpartition("|")[2] for line in legs)
+        if not (marked and ("mark", True) in kinds[:first]):
             faults.append(f"nothing says how to tell the legs apart: {legs}")
     return faults
 
@@ -249,10 +249,3 @@ def _status_holds(advice: Advice) -> None:
         assert sum(w.p for w in advice.wirings) == pytest.approx(1, abs=2e-2)
     if advice.status == "needs_checks":
         assert advice.next_checks, "checks needed, none named"
-
-
-def test_how_to_tell_two_legs_apart_is_said_once_in_a_plan() -> None:
-    """However many joints a leg of today's is in, the wiring plan says once how to tell it from the other."""
-    plans = [scheme.plan for story in STORIES for scheme in told(story.name).schemes if scheme.plan]
-    said = [sum(text in s.remark for b in plan for s in b.splices for text in TELL_APART.values()) for plan in plans]
-    assert set(said) == {0, 1}

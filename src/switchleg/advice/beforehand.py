@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 def before(knowledge: Knowledge, chosen: SchemeVerdict) -> tuple[str, ...]:
     """What opens nothing: somebody else's work, what is bought, and what stays as it is."""
-    return tuple(_before(_wanted(knowledge, chosen), chosen))
+    return (*_before(_wanted(knowledge, chosen), chosen), *chosen.before)
 
 
 def _before(wanted: Sequence[Preparation], chosen: SchemeVerdict) -> Iterator[str]:

@@ -32,11 +32,12 @@ def scan(survey: Survey, scheme: str) -> Iterator[tuple[Hypothesis, Outcome]]:
 def only_plan(fitting: list[tuple[Hypothesis, Outcome]], survey: Survey, region: Region) -> tuple[BoxPlan, ...] | None:
     """The joints, if they are the same in every house still open; else None: nobody may join by guess."""
     controls = survey.judge.bench.controls
+    hung = survey.judge.heard.get("fan_installed") is not False
     found: set[tuple[BoxPlan, ...]] = set()
     in_other_colours = (o for h, told in fitting for o in survey.alike(told.scheme, h))
     for outcome in chain((o for _, o in fitting), in_other_colours):
         if outcome.plan:
-            found.add(box_plans(outcome.plan, controls, region.words.ground))
+            found.add(box_plans(outcome.plan, controls, region.words.ground, tagged=hung))
         if len(found) > 1:
             return None
     return found.pop() if found else None

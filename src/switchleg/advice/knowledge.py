@@ -199,10 +199,8 @@ class Caution(Strict):
     schemes: tuple[str, ...] = ()
     controls: tuple[str, ...] = ()
     preparations: tuple[str, ...] = ()
-    plan: (
-        Literal["live_at_ceiling", "two_legs", "plain_ac_fan", "neutral_at_wall", "hangs_fan", "stays_below"] | None
-    ) = None
-    """With plans that keep a hot at the ceiling, re-use two legs, need a plain AC fan, or a neutral at the wall; that
+    plan: Literal["live_at_ceiling", "plain_ac_fan", "neutral_at_wall", "hangs_fan", "stays_below"] | None = None
+    """With plans that keep a hot at the ceiling, need a plain AC fan, or a neutral at the wall; that
     hang another fan, or do nothing at the ceiling."""
     sources: tuple[str, ...]
 

@@ -104,6 +104,8 @@ class SchemeVerdict(Plain):
     steps: tuple[Step, ...] = ()
     functions: tuple[FunctionRow, ...] = ()
     """Working order and function table; only with a plan."""
+    before: tuple[str, ...] = ()
+    """What somebody else has to find out before the steps, beside the preparations."""
     why: Why | None = None
 
 

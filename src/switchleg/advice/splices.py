@@ -34,11 +34,13 @@ NEW_FAN_LEAD = {
 }
 
 
-def box_plans(plan: Plan, controls: Mapping[str, Control], ground: str) -> tuple[BoxPlan, ...]:
-    """Splices per box in working order: wall first, then ceiling; ground first in each, it is never switched."""
+def box_plans(plan: Plan, controls: Mapping[str, Control], ground: str, *, tagged: bool = True) -> tuple[BoxPlan, ...]:
+    """Splices per box in working order: wall first, then ceiling; ground first in each, it is never switched.
+
+    `tagged`: today's two legs go by the tags that the steps give them.
+    """
     order = [box for box in plan.wired.site.boxes if box != CEILING] + [CEILING]
-    legs = next((joint for box in order for joint in _in_order(plan, box) if _on_a_leg(plan, joint)), None)
-    return tuple(_box(plan, box, controls, ground, legs) for box in order)
+    return tuple(_box(plan, box, controls, ground, tagged=tagged) for box in order)
 
 
 def _in_order(plan: Plan, box: str) -> list[Joint]:
@@ -47,8 +49,7 @@ def _in_order(plan: Plan, box: str) -> list[Joint]:
     return sorted((j for j in plan.wired.joints if j.box == box), key=lambda j: (j.net not in first, j.net))
 
 
-def _box(plan: Plan, box: str, controls: Mapping[str, Control], ground: str, legs: Joint | None) -> BoxPlan:
-    """`legs`: the joint at which it is told, once for all boxes, how to tell the two legs apart."""
+def _box(plan: Plan, box: str, controls: Mapping[str, Control], ground: str, *, tagged: bool) -> BoxPlan:
     wired = plan.wired
     splices = []
     for joint in _in_order(plan, box):
@@ -57,7 +58,7 @@ def _box(plan: Plan, box: str, controls: Mapping[str, Control], ground: str, leg
         if joint.net == GROUND:
             words += METAL[box == CEILING]
         if len(words) > 1:
-            remarks = (_remark(wired, joint.ends), _leg_remark(plan) if joint is legs else "", _further(plan, joint))
+            remarks = (_remark(wired, joint.ends), _leg_remark(plan, joint) if tagged else "", _further(plan, joint))
             name = ground if joint.net == GROUND else net_words(joint.net)
             splices.append(Splice(net=name, ends=tuple(words), remark=" ".join(filter(None, remarks))))
     loose = [end for end in wired.capped(box) if not _goes_on(end)]
@@ -94,31 +95,35 @@ LONE_GROUND_REMARK = "A metal cover plate is grounded too. Only in a box and pla
 
 
 def two_legs(plan: Plan) -> bool:
-    """Fan and light have a conductor each today, and the plan uses one of them: only use tells which is which."""
+    """Fan and light have a conductor each today, and the plan uses one of them: only use or the loads tell which."""
     today, new = plan.house.wired.conductors, plan.wired.conductors
     used = {net for key, net in today.items() if net in LEGS and new.get(key) is not None}
     return set(LEGS) <= set(today.values()) and bool(used)
 
 
+def tied_legs(plan: Plan) -> bool:
+    """One control works both legs today, so that only the loads tell them apart."""
+    return any(a.tied for a in plan.house.active)
+
+
 LEGS = ("FAN", "LIGHT")
-TELL_APART = {
-    True: "Both were tied to one control, so use tells nobody which is which: see in the canopy, power off, which one "
-    "goes to the motor, or let an electrician power one alone and see what runs.",
-    False: "The colours of fan's and light's leg may be swapped: follow the wire that works it today, and prove it.",
+TAG = {"FAN": "F", "LIGHT": "L"}
+BY_TAG = {
+    True: "By {tags} from the first look, not by colour.",
+    False: "By {tags}, not by colour.",
 }
-"""How to tell the two legs apart, when they are tied today and when each has its control."""
+"""On joints with a leg: the tags that the steps give it, when both are tied today and when each has its control."""
 
 
-def _on_a_leg(plan: Plan, joint: Joint) -> bool:
-    """Whether one of today's two legs is in the joint, so that they must be told apart there."""
+def _leg_remark(plan: Plan, joint: Joint) -> str:
     today = plan.house.wired.conductors
-    conductors = [e for e in joint.ends if isinstance(e, ConductorEnd)]
-    told = sum(not _goes_on(end) for end in joint.ends) > 1
-    return told and two_legs(plan) and any(today.get((e.cable, e.colour)) in LEGS for e in conductors)
-
-
-def _leg_remark(plan: Plan) -> str:
-    return TELL_APART[any(a.tied for a in plan.house.active)]
+    conductors = [end for end in joint.ends if isinstance(end, ConductorEnd)]
+    legs = {today.get((end.cable, end.colour)) for end in conductors}
+    tags = [TAG[leg] for leg in LEGS if leg in legs]
+    if not tags or not two_legs(plan):
+        return ""
+    named = f"the tag {tags[0]}" if len(tags) == 1 else f"the tags {listed(tags)}"
+    return BY_TAG[tied_legs(plan)].format(tags=named)
 
 
 def _goes_on(end: End) -> bool:

@@ -7,10 +7,11 @@ from collections.abc import Callable, Collection, Iterator, Sequence
 from switchleg.advice.in_boxes import InBoxes, Told
 from switchleg.advice.keeps import new_wall_devices
 from switchleg.advice.knowledge import Task
+from switchleg.advice.legs import EXCHANGED, Tags
 from switchleg.advice.model import Step
 from switchleg.advice.names import box_names, present_names
 from switchleg.advice.plan import Plan
-from switchleg.advice.splices import FAN_LEAD, LONE_GROUND, TELL_APART, cable_words, end_words, two_legs, unused_leads
+from switchleg.advice.splices import FAN_LEAD, LONE_GROUND, cable_words, end_words, unused_leads
 from switchleg.advice.today import GOES, Leaves, wired_today
 from switchleg.advice.words import listed, net_words, terminal
 from switchleg.wiring.bench import Bench
@@ -20,10 +21,21 @@ from switchleg.wiring.parts import plain_class
 from switchleg.wiring.site import CEILING, GROUND
 
 
-def steps(plan: Plan, bench: Bench, ground: str, was_live: str = "", tasks: Sequence[Task] = ()) -> tuple[Step, ...]:
+def steps(
+    plan: Plan,
+    bench: Bench,
+    ground: str,
+    was_live: str = "",
+    tasks: Sequence[Task] = (),
+    *,
+    hung: bool = True,
+    shut: bool = False,
+) -> tuple[Step, ...]:
     """Working order for every box: wall first, then ceiling. What stays as it is comes as `leave`.
 
+    Two legs are tagged while they are joined; where only the loads tell them apart, the canopy is looked into first.
     A conductor that is put to use is proved first, with the boxes at both its ends open.
+    `hung`: a fan hangs there. `shut`: the canopy is to stay closed.
     `was_live`: the sentence for conductors that were live until today, with {colour}, {cable} and {net}.
     `tasks`: what the plan's preparations have somebody do in the boxes.
     """
@@ -33,19 +45,24 @@ def steps(plan: Plan, bench: Bench, ground: str, was_live: str = "", tasks: Sequ
     if not worked:
         return ()
     doing = InBoxes(plan, tasks, boxes, [b for b in worked if b != CEILING and _emptied(plan, today, b, bench)], ground)
-    visits = [(box, list(doing.at(box, "first"))) for ends in doing.proved_between() for box in ends]
+    tags = Tags(plan, today, worked, shut, hung)
+    visits: list[tuple[str, list[Told]]] = [(CEILING, [])] if tags.above_first else []
+    visits += [(box, list(doing.at(box, "first"))) for ends in doing.proved_between() for box in ends]
     visits += [(box, list(_box(plan, today, box, bench, ground, was_live, doing))) for box in worked]
     titles = box_names(plan.wired.site)
     opened: set[str] = set()
     told: list[Step] = []
-    for box, work in visits:
+    for number, (box, work) in enumerate(visits):
         if box not in opened:
             opened.add(box)
-            work = [*_opening(titles[box], parts=_parts_any(plan, today, box)), *work]
+            work = [*_opening(titles[box], tags.at(box), parts=_parts_any(plan, today, box)), *work]
+        if box not in [later for later, _ in visits[number:]][1:] and box not in worked:
+            work = [*work, Told("fold", f"Leave every joint as it was, close {titles[box]}.")]
         told += [Step(box=box, title=titles[box], kind=kind, text=text, new=new) for kind, text, new in work]
     first, last = told[0], told[-1]
     off = Step(box=first.box, title=first.title, kind="off", text=BREAKER_OFF)
-    on = Step(box=last.box, title=last.title, kind="on", text=BREAKER_ON)
+    text = f"{BREAKER_ON} {EXCHANGED}" if tags.asked else BREAKER_ON
+    on = Step(box=last.box, title=last.title, kind="on", text=text)
     return (off, *told, on)
 
 
@@ -67,11 +84,12 @@ def leaves(plan: Plan) -> Leaves:
     return "receiver" if plan.fan.receiver and not plan.receiver_kept else "nothing"
 
 
-def _opening(title: str, *, parts: bool) -> Iterator[Told]:
+def _opening(title: str, tags: str, *, parts: bool) -> Iterator[Told]:
     """What comes first in every box."""
     yield Told("test", f"Test every conductor in {title} dead once more, the capped ones too.")
-    if parts:
-        yield Told("mark", "Photograph every joint in this box before you part any.")
+    photograph = "Photograph every joint in this box before you part any." if parts else ""
+    if photograph or tags:
+        yield Told("mark", " ".join(filter(None, (photograph, tags))))
 
 
 def _box(
@@ -87,8 +105,6 @@ def _box(
         yield Told("take_apart", f"Take out {name}.")
     for old_cable in plan.old_cables(box):
         yield Told("take_apart", OLD_CABLE.format(cable=_old_cable(plan, old_cable.id, box)))
-    if two_legs(plan) and any(isinstance(e, Terminal) for joint in old - new for e in joint):
-        yield Told("test", TELL_APART[any(a.tied for a in plan.house.active)])
     here = {cable.id for cable in plan.wired.site.at(box)}
     for finding in cautions(plan.wired, bench, plan.house.wired) if was_live else ():
         told = dict(finding.words)

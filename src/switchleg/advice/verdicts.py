@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from switchleg.advice import words
 from switchleg.advice.in_boxes import tasks_of
 from switchleg.advice.joints import only_plan, scan
+from switchleg.advice.legs import BY_ELECTRICIAN, by_electrician
 from switchleg.advice.model import Reason, SchemeVerdict
 from switchleg.advice.open_looks import barred_by, ranked
 from switchleg.advice.outcome import Outcome
@@ -67,6 +68,7 @@ def _verdict(
     told = likeliest.plan if plan and region else None
     was_live = next((t.text for t in knowledge.rules.tested if t.id == "was_live"), "")
     tasks = tasks_of(knowledge.preparations, preparations)
+    hung, shut = facts.get("fan_installed") is not False, facts.get("may_open_canopy") is False
     bench = survey.judge.bench
     depends: tuple[Reason, ...] = ()
     if len(same) > 1:
@@ -85,7 +87,8 @@ def _verdict(
         parts=tuple(part.control for part in likeliest.plan.way.part) if likeliest.plan else (),
         beside_other=tuple(dict.fromkeys(c for _, o in fitting if o.plan for c in beside_other(o.plan, bench))),
         new_cables=likeliest.plan.pulled() if likeliest.plan else (),
-        steps=steps(told, bench, region.words.ground, was_live, tasks) if told and region else (),
+        steps=steps(told, bench, region.words.ground, was_live, tasks, hung=hung, shut=shut) if told and region else (),
+        before=(BY_ELECTRICIAN,) if told and hung and by_electrician(told, shut=shut) else (),
         functions=functions(told, bench) if told else (),
     )
 

@@ -10,7 +10,6 @@ from switchleg.advice.dangers import Danger
 from switchleg.advice.knowledge import Caution
 from switchleg.advice.model import NextCheck, Recommendation
 from switchleg.advice.outcome import Outcome
-from switchleg.advice.splices import two_legs
 from switchleg.advice.survey import Survey
 from switchleg.advice.tried import goes_up
 from switchleg.advice.words import LOAD, listed
@@ -143,7 +142,6 @@ def _neutral_at_wall(best: Outcome) -> bool:
 
 PLAN_TESTS: Mapping[str, Callable[[Outcome], bool]] = {
     "live_at_ceiling": _live_at_ceiling,
-    "two_legs": lambda best: best.plan is not None and two_legs(best.plan),
     "neutral_at_wall": _neutral_at_wall,
     "hangs_fan": lambda best: (
         best.plan is not None and (best.plan.replaces is not None or best.plan.way.receiver == "replace")
