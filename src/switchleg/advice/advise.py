@@ -13,6 +13,7 @@ from switchleg.advice.candidates import region_of
 from switchleg.advice.cases import cases
 from switchleg.advice.decide import decide, look
 from switchleg.advice.evidence import evidence
+from switchleg.advice.hazards import hazards
 from switchleg.advice.local_words import localised
 from switchleg.advice.model import Advice, SchemeVerdict, Stop, Wiring
 from switchleg.advice.stops import with_help
@@ -52,7 +53,8 @@ def advise(
     recommendation, checks = made.recommendation, made.checks
     fill = planned_fill(knowledge, facts, region, survey, decided=best is not None)
     verdicts = scheme_verdicts(knowledge, facts, survey, region)
-    warned = warnings(knowledge, facts, region, survey, recommendation, made.dangers)
+    first = hazards(knowledge, facts, made.fans.shares) if hung else ()
+    warned = (*first, *warnings(knowledge, facts, region, survey, recommendation, made.dangers))
     if (unjudged := numbers.fill_warning(fill)) is not None:
         warned += (unjudged,)
     chosen = next((v for v in verdicts if recommendation and v.id == recommendation.scheme), None)
@@ -76,6 +78,7 @@ def advise(
         for_others=made.for_others,
         box_fill=numbers.shown(fill),
         warnings=warned,
+        hazards=first,
         sources=_sources(verdicts, stops),
         evidence=() if made.contradictions else evidence(knowledge, facts, survey),
         cases=()

@@ -65,6 +65,7 @@ def _sections(
     knowledge: Knowledge, facts: Mapping[str, Value], advice: Advice
 ) -> Iterator[tuple[str, str, Iterator[Line]]]:
     chosen = _chosen(advice)
+    yield "hazards", "First of all: a danger as it is today", _warned(advice.hazards)
     yield "stops", "Why to stop", card_verdict.stopping(knowledge, facts, advice)
     yield "verdict", "What to do", card_verdict.verdict(knowledge, facts, advice, chosen)
     yield "next", "What settles it", card_verdict.next_looks(knowledge, advice)
@@ -105,7 +106,11 @@ def _chosen(advice: Advice) -> SchemeVerdict | None:
 
 
 def _cautions(advice: Advice) -> Iterator[Line]:
-    for text in advice.warnings:
+    return _warned(text for text in advice.warnings if text not in advice.hazards)
+
+
+def _warned(texts: Iterable[str]) -> Iterator[Line]:
+    for text in texts:
         yield Line(text=text, kind="warning")
 
 

@@ -205,6 +205,19 @@ class Caution(Strict):
     sources: tuple[str, ...]
 
 
+class Hazard(Strict):
+    """A kind of wall control that harms what it feeds in today's fan. Of a control's rows the one that names least
+    speaks; those that name several speak while it is not known which of them it is."""
+
+    id: str
+    control: Literal["dimmer", "speed"]
+    ahead_of: tuple[Literal["ac_motor", "receiver", "driver"], ...] = Field(min_length=1)
+    text: str = Field(max_length=300)
+    perhaps: str = Field(max_length=300)
+    """The same where nobody knows yet whether the fan has it, or whether the control works the fan."""
+    sources: tuple[str, ...]
+
+
 class RulesFile(Strict):
     stop: tuple[Stop, ...]
     implied: tuple[Implied, ...] = ()
@@ -212,3 +225,4 @@ class RulesFile(Strict):
     forbids: tuple[Forbids, ...]
     tested: tuple[Sentence, ...]
     caution: tuple[Caution, ...]
+    hazard: tuple[Hazard, ...] = ()

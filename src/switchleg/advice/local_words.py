@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from switchleg.knowledge.regions import Region, Words
 
 SAID = frozenset({"text", "words", "ends", "remark", "title", "capped", "positions", "what", "answer", "lines"})
-SAID_LISTS = frozenset({"warnings", "before"})
+SAID_LISTS = frozenset({"warnings", "hazards", "before"})
 """Fields of an advice that people read; ids, nets, facts and sources stay as they are."""
 
 GROUND = re.compile(r"\b(?P<word>ground)(?P<end>s|ed|ing)?\b(?! floor)(?! fault)", re.I)

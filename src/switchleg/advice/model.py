@@ -186,6 +186,8 @@ class Advice(Plain):
     box_fill: BoxFill | None
     warnings: tuple[str, ...]
     sources: tuple[str, ...]
+    hazards: tuple[str, ...] = ()
+    """The first of the warnings: what is dangerous as it is today, before any work."""
     evidence: tuple[Evidence, ...] = ()
     cases: tuple[Case, ...] = ()
     again: tuple[str, ...] = ()

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
 
-from switchleg.advice import judge, numbers, preparations
+from switchleg.advice import hazards, judge, numbers, preparations
 from switchleg.advice.candidates import region_of
 from switchleg.advice.decide import look
 from switchleg.advice.open_looks import barred_by, ranked, shares
@@ -32,7 +32,9 @@ from switchleg.tree.vocabulary import ABLE_TO_TEST_LIVE
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
 
-EXPLAINING = frozenset({"advice.judge", "advice.waits", "advice.compare", "advice.evidence", "figures.motor_clues"})
+EXPLAINING = frozenset(
+    {"advice.hazards", "advice.judge", "advice.waits", "advice.compare", "advice.evidence", "figures.motor_clues"}
+)
 """Modules that read looks only to reason from them or to tell how a thing is known: no figure hangs on them."""
 
 
@@ -88,6 +90,7 @@ def _settled(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey) -
     behind = {"receiver"} if any(steps_blindly(one, facts) for one in tries) else set()
     up_there = up_there or bool(behind)
     kept = telling | behind | {fact for outcome in best[:1] for fact in _cautioned(knowledge, facts, outcome)}
+    kept |= set(hazards.open_facts(knowledge, facts, {h.fan for h in survey.hypotheses}))
     left_out = looks_only(knowledge) - kept - asked(knowledge, "wherever_met")
     if {fact for fact, question in questions.items() if question.power_on} <= left_out:
         left_out |= {ABLE_TO_TEST_LIVE}

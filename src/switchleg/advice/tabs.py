@@ -18,7 +18,7 @@ TITLES: dict[TabId, str] = {
     "why": "Why",
 }
 SECTIONS: dict[TabId, tuple[str, ...]] = {
-    "card": ("stops", "verdict", "next", "preparations", "cautions", "not_to_buy", "keeps"),
+    "card": ("hazards", "stops", "verdict", "next", "preparations", "cautions", "not_to_buy", "keeps"),
     "plan": ("steps", "splices", "afterwards", "functions"),
     "numbers": ("sums", "choosing", "numbers", "box_fill", "placing"),
     "parts": ("parts", "not_to_buy"),

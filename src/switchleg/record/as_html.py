@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from html import escape
 from itertools import groupby
 
-from switchleg.record.document import AnswerRow, Document, Drawing, Part, Row
+from switchleg.record.document import VERDICT, AnswerRow, Document, Drawing, Part, Row
 from switchleg.record.paper import typed
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'"
@@ -94,7 +94,7 @@ def _body(document: Document, level: int, mark: str) -> Iterator[str]:
     first = [part for part in document.parts if part.first_page]
     others = [part for part in document.parts if not part.first_page]
     for number, part in enumerate(first):
-        yield from _part(part, level + 1, f"{mark}{number}", "verdict" if number == 0 else "")
+        yield from _part(part, level + 1, f"{mark}{number}", "verdict" if number == 0 or part.title == VERDICT else "")
     yield f'<p class="about">{safe(document.about)}</p>'
     if others:
         yield '<div class="rest">'

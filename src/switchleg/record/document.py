@@ -31,10 +31,12 @@ ABOUT = (
     "concluded from it. It is no inspection. Local code and the judgment of a licensed electrician come "
     "first. Test every conductor dead before touching it; a switch that is off does not make a box dead."
 )
-FIRST_PAGE = ("stops", "verdict", "next", "preparations", "cautions", "keeps", "parts", "not_to_buy")
+HAZARDS = "hazards"
+VERDICT = "Verdict"
+FIRST_PAGE = (HAZARDS, "stops", "verdict", "next", "preparations", "cautions", "keeps", "parts", "not_to_buy")
 """Sections of the card for whoever reads no further: do this, don't do that, what it keeps, what to buy."""
 
-WHOLE = frozenset({"stops", "verdict", "cautions"})
+WHOLE = frozenset({HAZARDS, "stops", "verdict", "cautions"})
 """Sections of which the one page never leaves a line out: half a warning is worse than a second sheet."""
 
 IN_SHORT = "In the boxes (each step: see the whole summary)"
@@ -104,13 +106,18 @@ def fan_document(
 
     `in_short`: the work in the boxes by its titles, for the one page, which has no room for the steps.
     """
-    parts = [Part("Verdict", tuple(_verdict(record, card)), first_page=True, whole=True)]
+    parts: list[Part] = []
+    verdict = Part(VERDICT, tuple(_verdict(record, card)), first_page=True, whole=True)
     sections = list(card.sections) if card is not None else []
     first = [section for name in FIRST_PAGE for section in sections if section.id == name]
     others = [section for section in sections if section not in first]
+    if not any(section.id == HAZARDS for section in first):
+        parts.append(verdict)
     for section in first + others:
         told = tuple(row for line in section.lines for row in _line(line))
         parts.append(Part(section.title, told, first_page=section in first, whole=section.id in WHOLE))
+        if section.id == HAZARDS:
+            parts.append(verdict)
         if section.id == "cautions" and in_short:
             parts.append(Part(IN_SHORT, tuple(Row(text, "step") for text in in_short), first_page=True, whole=True))
     if drawings:
