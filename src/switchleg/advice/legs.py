@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from switchleg.advice.names import present_names
 from switchleg.advice.plan import Plan
-from switchleg.advice.splices import LEGS, TAG, cable_words, tied_legs, two_legs
-from switchleg.advice.words import listed, terminal
+from switchleg.advice.splices import cable_words, tags_of, tied_legs, two_legs
+from switchleg.advice.words import listed, net_words, terminal
 from switchleg.wiring.netlist import ConductorEnd, Terminal, Wired
-from switchleg.wiring.site import CEILING
+from switchleg.wiring.site import CEILING, IDLE
 
 COLOURS_SWAPPED = "Where your colours are the other way round, the tags count, in every joint."
 BY_ELECTRICIAN = (
@@ -47,9 +47,10 @@ class Tags:
 
     def at(self, box: str) -> str:
         """What is tagged in a box before anything in it is parted; "" where nothing is."""
-        if not self.asked or not (self._parts_a_leg(box) or (box == CEILING and self.above_first)):
+        above = box == CEILING and (self.above_first or self._takes_up_idle(box))
+        if not self.asked or not (above or self._parts_a_leg(box)):
             return ""
-        tagged = [words for net in LEGS if (words := self._tag(net, box))]
+        tagged = [words for net, tag in tags_of(self.plan).items() if (words := self._tag(net, tag, box))]
         how = ""
         if box != CEILING and tied_legs(self.plan):
             how = " by the electrician's tags" if self.shut else " by what was seen in the canopy"
@@ -60,19 +61,24 @@ class Tags:
         new = {frozenset(joint.ends) for joint in self.plan.wired.joints}
         gone = (joint for joint in self.today.joints if joint.box == box and frozenset(joint.ends) not in new)
         ends = {end for joint in gone for end in joint.ends}
-        return any(end in ends for net in LEGS for end in self._ends(net, box))
+        return any(end in ends for net in tags_of(self.plan) for end in self._ends(net, box))
+
+    def _takes_up_idle(self, box: str) -> bool:
+        """Whether a leg that is capped in this box today is joined there."""
+        loose = set(self.plan.wired.capped(box))
+        return any(end not in loose for end in self._ends(IDLE, box))
 
     def _ends(self, net: str, box: str) -> list[ConductorEnd]:
         here = {cable.id for cable in self.today.site.at(box)}
         found = self.plan.house.wired.conductors.items()
         return [ConductorEnd(cable, colour, box) for (cable, colour), on in found if on == net and cable in here]
 
-    def _tag(self, net: str, box: str) -> str:
+    def _tag(self, net: str, tag: str, box: str) -> str:
         """ "the wire on the fan's present switch F (black of the cable to the ceiling box)"."""
         ends = self._ends(net, box)
         called = listed(f"{end.colour} of {cable_words(self.today.site, end.cable, box)}" for end in ends)
         many = "wires" if len(ends) > 1 else "wire"
-        return f"the {many} {self._at_what(ends)} {TAG[net]} ({called})" if ends else ""
+        return f"the {many} {self._at_what(ends)} {tag} ({called})" if ends else ""
 
     def _at_what(self, ends: list[ConductorEnd]) -> str:
         """What a leg meets in this box today; a tie tells nothing."""
@@ -83,12 +89,10 @@ class Tags:
                     break
                 common = f" ({terminal(part.name)})" if part.name == "common" else ""
                 return f"on {names[part.part]}{common}"
-        return "of the fan's leg" if ends and self._is_fan(ends[0]) else "of the light's leg"
+        net = self.plan.house.wired.conductors[(ends[0].cable, ends[0].colour)] if ends else None
+        return "that is capped alone" if net == IDLE else f"of {net_words(str(net))}"
 
     def _met(self, ends: list[ConductorEnd]) -> Iterator[Terminal]:
         for joint in self.today.joints:
             if any(end in joint.ends for end in ends):
                 yield from (end for end in joint.ends if isinstance(end, Terminal))
-
-    def _is_fan(self, end: ConductorEnd) -> bool:
-        return self.plan.house.wired.conductors[(end.cable, end.colour)] == "FAN"

@@ -10,7 +10,7 @@ from switchleg.advice.plan import Plan
 from switchleg.advice.words import CABLE, listed, net_words, terminal
 from switchleg.wiring.netlist import ConductorEnd, End, Joint, Terminal, Wired
 from switchleg.wiring.parts import Control, plain_class
-from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, Cable, Site
+from switchleg.wiring.site import CEILING, GROUND, HOT, IDLE, NEUTRAL, Cable, Site
 
 FAN_GROUND = "the fan's ground leads"
 FAN_LEAD = {
@@ -95,10 +95,19 @@ LONE_GROUND_REMARK = "A metal cover plate is grounded too. Only in a box and pla
 
 
 def two_legs(plan: Plan) -> bool:
-    """Fan and light have a conductor each today, and the plan uses one of them: only use or the loads tell which."""
+    """Two conductors are a leg today, and the plan uses one of them: only use or the loads tell which is which."""
     today, new = plan.house.wired.conductors, plan.wired.conductors
-    used = {net for key, net in today.items() if net in LEGS and new.get(key) is not None}
-    return set(LEGS) <= set(today.values()) and bool(used)
+    tags = tags_of(plan)
+    return len(tags) > 1 and any(new.get(key) is not None for key, net in today.items() if net in tags)
+
+
+def tags_of(plan: Plan) -> dict[str, str]:
+    """Today's legs with the letter each gets: F for the fan's, L for the light's; an idle one gets what is left."""
+    there = set(plan.house.wired.conductors.values())
+    found = {leg: letter for leg, letter in TAG.items() if leg in there}
+    if IDLE in there and found:
+        found[IDLE] = "F" if "F" not in found.values() else "L"
+    return found
 
 
 def tied_legs(plan: Plan) -> bool:
@@ -106,8 +115,7 @@ def tied_legs(plan: Plan) -> bool:
     return any(a.tied for a in plan.house.active)
 
 
-LEGS = ("FAN", "LIGHT")
-TAG = {"FAN": "F", "LIGHT": "L"}
+TAG = {"FAN": "F", "BOTH": "F", "LIGHT": "L"}
 BY_TAG = {
     True: "By {tags} from the first look, not by colour.",
     False: "By {tags}, not by colour.",
@@ -119,7 +127,7 @@ def _leg_remark(plan: Plan, joint: Joint) -> str:
     today = plan.house.wired.conductors
     conductors = [end for end in joint.ends if isinstance(end, ConductorEnd)]
     legs = {today.get((end.cable, end.colour)) for end in conductors}
-    tags = [TAG[leg] for leg in LEGS if leg in legs]
+    tags = [tag for leg, tag in tags_of(plan).items() if leg in legs]
     if not tags or not two_legs(plan):
         return ""
     named = f"the tag {tags[0]}" if len(tags) == 1 else f"the tags {listed(tags)}"
