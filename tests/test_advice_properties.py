@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -16,6 +16,7 @@ from switchleg.advice.model import Advice
 from switchleg.knowledge.load import load
 from switchleg.tree.model import Question, Value
 from switchleg.tree.values import parse_facts
+from switchleg.wiring.parts import OtherKind
 
 TOP_KEYS = {
     *("format", "status", "motor", "motor_settled", "wirings", "wiring_settled", "recommendation", "schemes"),
@@ -108,7 +109,7 @@ def recommended_rightly(facts: dict[str, Any], advice: Advice) -> None:
     if set(verdict.parts) & SHAPES:
         assert new_fan or advice.motor_settled == "ac"
         assert "keep_receiver" not in chosen.preparations
-        assert facts.get("acts_on_other_loads") is not True
+        assert facts.get("acts_on_other_loads") is not True or not set(verdict.beside_other) & SHAPES
     assert "region" in facts
     if facts.get("may_pull_cable") is not True:
         assert "pull_new_cable" not in chosen.preparations
@@ -164,6 +165,6 @@ def test_shaped_outputs_never_feed_supplies_in_the_knowledge() -> None:
     for control in load().controls.control:
         for channel in control.channel:
             if channel.does != "contact":
-                assert not {"receiver", "driver", "other"} & set(channel.feeds), control.id
+                assert not {"receiver", "driver", *get_args(OtherKind)} & set(channel.feeds), control.id
                 assert channel.does == "speed" or "ac_motor" not in channel.feeds, f"{control.id} dims a motor"
                 assert channel.does == "phase_cut" or "lamp" not in channel.feeds, f"{control.id} steps a lamp"

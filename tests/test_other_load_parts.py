@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from switchleg.advice.advise import advise
-from switchleg.advice.card import parts_lines
+from switchleg.advice.card import build_card, parts_lines
 from switchleg.advice.model import Advice, SchemeVerdict
 from switchleg.advice.parts_home import home_parts
 from switchleg.advice.parts_list import parts_to_buy
@@ -106,3 +106,16 @@ def test_the_numbers_reckon_with_it() -> None:
         for line in (*sheets["whole-circuit"].lines, sheets["whole-circuit"].verdict)
     )
     assert "It also bears 1.5 A of the other lamps on the same wire." in sheets["marks-on-off-control"].verdict
+
+
+def test_what_goes_without_saying_is_known_on_the_card() -> None:
+    """Amperes told of something that the cables leave no room for: the card names what disagrees."""
+    raw = {fact: value for name in ON_OFF for fact, value in SETS[name].items() if fact != "acts_on_other_loads"}
+    facts = dict(parse_facts(load(), {**raw, "other_load_amps": "0.5 A"}, "test"))
+    advice = advise(load(), facts)
+    assert advice.contradictions
+    assert any(
+        "work something else" in line.text
+        for section in build_card(load(), facts, advice).sections
+        for line in section.lines
+    )
