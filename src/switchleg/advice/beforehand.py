@@ -21,7 +21,8 @@ def before(knowledge: Knowledge, chosen: SchemeVerdict) -> tuple[str, ...]:
 def _before(wanted: Sequence[Preparation], chosen: SchemeVerdict) -> Iterator[str]:
     for one in wanted:
         if one.when == "before":
-            yield f"{one.title}{' (licensed electrician)' if one.electrician else ''}: {one.step}"
+            who = " (licensed electrician)" if one.electrician else ""
+            yield f"{one.title}{who}: {one.step_for(chosen.wall_control)}"
         elif _untouched(one, chosen):
             yield f"{one.title}: {one.untouched}"
 
@@ -31,7 +32,7 @@ def unsettled(knowledge: Knowledge, chosen: SchemeVerdict) -> tuple[str, ...]:
     if chosen.steps:
         return ()
     found = [one for one in _wanted(knowledge, chosen) if one.when == "during" and not _untouched(one, chosen)]
-    return (BREAKER_OFF, *(f"{one.title}: {one.step}" for one in found)) if found else ()
+    return (BREAKER_OFF, *(f"{one.title}: {one.step_for(chosen.wall_control)}" for one in found)) if found else ()
 
 
 def in_short(knowledge: Knowledge, chosen: SchemeVerdict) -> tuple[str, ...]:
@@ -42,7 +43,9 @@ def in_short(knowledge: Knowledge, chosen: SchemeVerdict) -> tuple[str, ...]:
 
 def after(knowledge: Knowledge, chosen: SchemeVerdict) -> tuple[str, ...]:
     """What is done when the power is on again."""
-    return tuple(f"{one.title}: {one.step}" for one in _wanted(knowledge, chosen) if one.when == "after")
+    return tuple(
+        f"{one.title}: {one.step_for(chosen.wall_control)}" for one in _wanted(knowledge, chosen) if one.when == "after"
+    )
 
 
 def _wanted(knowledge: Knowledge, chosen: SchemeVerdict) -> list[Preparation]:

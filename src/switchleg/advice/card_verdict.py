@@ -110,7 +110,9 @@ def keeps(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVerdic
         wish = facts.get(want.id)
         said = {"must": " (a must)", "nice": " (you wished it)"}.get(str(wish), "")
         if kept is True:
-            yield Line(text=f"Keeps: {want.keeps}{said}.", kind="good")
+            part = want.kept_in_part(chosen.wall_control)
+            text = f"Keeps{' in part' if part else ''}: {want.kept_words(chosen.wall_control)}{said}."
+            yield Line(text=text, kind="text" if part else "good")
         elif kept is False and wish != "no" and not (wish is None and want.unasked == "no"):
             yield Line(text=f"Loses: {want.loses}{said}.", kind="bad")
     online = chosen.keeps.get("stays_online")

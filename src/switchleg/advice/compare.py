@@ -121,7 +121,7 @@ def _one(knowledge: Knowledge, scheme: SchemeVerdict, recommended: bool, ways: t
         verdict=WORDS[scheme.verdict],
         recommended=recommended,
         keeps=tuple((want.id, scheme.keeps[want.id]) for want in wants),
-        kept=tuple(want.keeps for want in wants if scheme.keeps[want.id] is True),
+        kept=tuple(want.kept_words(scheme.wall_control) for want in wants if scheme.keeps[want.id] is True),
         lost=tuple(want.loses for want in wants if scheme.keeps[want.id] is False),
         needs=tuple(titles[name] for name in scheme.preparations),
         why_not=against[0] if scheme.verdict not in ABLE and against else "",

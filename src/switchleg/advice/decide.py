@@ -30,6 +30,7 @@ from switchleg.advice.stops import NOTHING_FITS, disagreement_in, doubtful_answe
 from switchleg.advice.survey import Survey, hypotheses
 from switchleg.advice.tried import Circuits, Drawer
 from switchleg.advice.unhung import by_copper
+from switchleg.advice.wall_control import grade, reaches
 from switchleg.advice.wall_room import room_untold
 from switchleg.diagnosis.belief import WiringBelief
 from switchleg.diagnosis.fans import CHAIN_ALONE, FanBelief
@@ -97,7 +98,13 @@ def decide(
     status: Status = "stop" if stops else "recommended" if settled else "needs_checks"
     recommendation = None
     if status == "recommended" and best:
-        recommendation = Recommendation(scheme=best.scheme, preparations=best.preparations, keeps=dict(best.keeps))
+        wall = reaches(best.plan, survey.judge.bench) if best.plan else {}
+        recommendation = Recommendation(
+            scheme=best.scheme,
+            preparations=best.preparations,
+            keeps=dict(best.keeps),
+            wall_control_grade=grade(wall),
+        )
     checks: tuple[NextCheck, ...] = ()
     if contradictions or not stops:
         room = room_untold(knowledge, facts, region, survey) if best is not None else ()

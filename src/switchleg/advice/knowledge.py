@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Literal
 
 from pydantic import Field, model_validator
@@ -9,6 +10,7 @@ from pydantic import Field, model_validator
 from switchleg.advice.model import StepKind
 from switchleg.tree.conditions import tests_of
 from switchleg.tree.model import Condition, Strict
+from switchleg.wiring.parts import Reach
 
 Want = Literal[
     "want_wall_control",
@@ -26,8 +28,23 @@ class WantClass(Strict):
     id: Want
     keeps: str
     loses: str
+    keeps_by: Mapping[Reach, str] = Field(default_factory=dict)
+    """Other words for it where the wall works it in that way."""
     weight: float = Field(gt=0)
     unasked: Literal["must", "nice", "no"]
+
+    def kept_words(self, reached: Mapping[str, Reach]) -> str:
+        """What is kept where fan and light are reached from the wall like this; of which it is, where they differ."""
+        told = {load: self.keeps_by.get(one, self.keeps) for load, one in reached.items() if one != "none"}
+        if not self.keeps_by or not told:
+            return self.keeps
+        if len(set(told.values())) == 1 and len(told) == len(reached):
+            return next(iter(told.values()))
+        return "; ".join(f"for the {load}, {text}" for load, text in told.items())
+
+    def kept_in_part(self, reached: Mapping[str, Reach]) -> bool:
+        """Whether it holds only while the hub runs, for the fan or for the light."""
+        return bool(self.keeps_by) and "hub" in reached.values()
 
 
 class WayPart(Strict):
@@ -105,6 +122,12 @@ class Preparation(Strict):
     untouched: str = ""
     """What is said before the work instead, where no box that it concerns is opened."""
     sources: tuple[str, ...]
+    step_by: Mapping[Reach, str] = Field(default_factory=dict)
+    """Another step where the wall works something in that way."""
+
+    def step_for(self, reached: Mapping[str, Reach]) -> str:
+        """The step in a plan in which fan and light are reached from the wall like this."""
+        return next((self.step_by[one] for one in reached.values() if one in self.step_by), self.step)
 
     @model_validator(mode="after")
     def _opens_nothing_before(self) -> Preparation:

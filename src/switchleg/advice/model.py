@@ -6,6 +6,8 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from switchleg.wiring.parts import Reach
+
 VerdictWord = Literal["fits", "fits_with_preparation", "undetermined", "ruled_out"]
 Status = Literal["recommended", "needs_checks", "stop"]
 StepKind = Literal["off", "on", "mark", "take_apart", "test", "join", "leave", "cap", "fold"]
@@ -94,6 +96,10 @@ class SchemeVerdict(Plain):
     preparations: tuple[str, ...] = ()
     reasons: tuple[Reason, ...] = ()
     keeps: dict[str, bool | None] = Field(default_factory=dict)
+    wall_control: dict[str, Reach] = Field(default_factory=dict)
+    """How the wall works the fan and its light."""
+    wall_control_grade: int | None = None
+    """3 wired, 2 without the hub, 1 only while the hub runs, 0 not at all: the worst of what it works."""
     plan: tuple[BoxPlan, ...] | None = None
     way: str | None = None
     parts: tuple[str, ...] = ()
@@ -113,6 +119,7 @@ class Recommendation(Plain):
     scheme: str
     preparations: tuple[str, ...]
     keeps: dict[str, bool | None]
+    wall_control_grade: int | None = None
 
 
 class Stop(Plain):

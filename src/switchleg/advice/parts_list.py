@@ -14,6 +14,7 @@ from switchleg.advice.parts_small import TESTER, small_parts
 from switchleg.advice.sums_boxes import added_by
 from switchleg.advice.words import number
 from switchleg.tree.model import Value
+from switchleg.wiring.parts import Reach
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
@@ -66,7 +67,7 @@ def purchases(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVe
         control = controls[name]
         if control.specification:
             needs = needs_of(knowledge, wall, control, devices, beside_other=name in chosen.beside_other)
-            told = _specified(control, facts.get("hub"))
+            told = _specified(control, facts.get("hub"), chosen.wall_control)
             hub = hub or HUB in _specified(control, None)
             yield Purchase(_key(control, needs), "control", count, f"{control.title}: {told}", needs)
     for key, sort, count, what in small_parts(knowledge, facts, chosen):
@@ -75,9 +76,10 @@ def purchases(knowledge: Knowledge, facts: Mapping[str, Value], chosen: SchemeVe
         yield Purchase("hub", "tool", 1, NO_HUB)
 
 
-def _specified(control: Control, hub: Value | None) -> str:
+def _specified(control: Control, hub: Value | None, reached: Mapping[str, Reach] | None = None) -> str:
     """The class's own words, with the radio standard where it talks to a hub; by its name when that is known."""
-    text = control.specification
+    by = control.specification_by
+    text = next((by[one] for one in (reached or {}).values() if one in by), control.specification)
     networked = bool(control.channel) and any("app" in channel.by for channel in control.channel)
     text = f"{text[:-1]}, {HUB}." if networked and HUB not in text else text
     spoken = SPOKEN.get(str(hub))

@@ -16,6 +16,7 @@ from switchleg.advice.proof import functions
 from switchleg.advice.steps import steps
 from switchleg.advice.survey import Hypothesis, Survey
 from switchleg.advice.tried import beside_other
+from switchleg.advice.wall_control import grade, reaches
 from switchleg.advice.why import why
 from switchleg.tree.model import Value
 
@@ -48,6 +49,7 @@ def _verdict(
     waits = tuple(dict.fromkeys(f for _, o in fitting for f in o.waits_for))
     likeliest = fitting[0][1]
     keeps = dict(likeliest.keeps)
+    wall = reaches(likeliest.plan, survey.judge.bench) if likeliest.plan else {}
     if ruled_out or waits:
         open_facts = tuple(dict.fromkeys((*waits, *_settling(knowledge, survey, scheme.id, facts))))
         rest = _waiting(knowledge, waits)
@@ -61,6 +63,8 @@ def _verdict(
             preparations=likeliest.preparations,
             reasons=(settle, *rest, *reasons),
             keeps=keeps,
+            wall_control=wall,
+            wall_control_grade=grade(wall),
         )
     same = {o.preparations for _, o in fitting}
     preparations = likeliest.preparations if len(same) == 1 else _common(fitting)
@@ -82,6 +86,8 @@ def _verdict(
         preparations=preparations,
         reasons=(why, *depends),
         keeps=keeps,
+        wall_control=wall,
+        wall_control_grade=grade(wall),
         plan=plan,
         way=likeliest.plan.way.id if likeliest.plan else None,
         parts=tuple(part.control for part in likeliest.plan.way.part) if likeliest.plan else (),

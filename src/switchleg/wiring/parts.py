@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Literal
 
 from pydantic import Field
@@ -38,6 +39,11 @@ class Channel(Strict):
         return len(self.steps) + 1
 
 
+Reach = Literal["wired", "paired", "own_remote", "hub", "none"]
+"""How the wall works something: by a wired control; by a button paired with the very part that does the work, or
+that part's own remote, both without a hub; by a button that only the hub hears; not at all."""
+
+
 class Control(Strict):
     """A class of control device. `supply` names the terminals its electronics live on."""
 
@@ -63,9 +69,13 @@ class Control(Strict):
     lives_on_load: bool = False
     """Its electronics draw their current through the load: nothing electronic may be the load."""
     battery: bool = False
+    button: Literal["paired", "own_remote", "hub"] | None = None
+    """How a button at the wall reaches it."""
     keeps_look: bool = False
     specification: str = Field(max_length=400)
     """A generic shopping text; empty parts are never bought."""
+    specification_by: Mapping[Reach, str] = Field(default_factory=dict)
+    """Another one where the part works what it works in that way."""
     sources: tuple[str, ...]
 
     @property
