@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -12,6 +14,7 @@ from switchleg.advice.advise import advise
 from switchleg.advice.model import SchemeVerdict
 from switchleg.advice.pictures import pictures
 from switchleg.advice.sums import number_sheets
+from switchleg.command.main import main as switchleg
 from switchleg.knowledge.load import load
 from switchleg.tree.values import parse_facts
 from switchleg.wiring.draw import draw_text
@@ -100,3 +103,18 @@ def test_the_wall_box_is_reckoned_with_the_new_cable() -> None:
     fuller = {**facts, "wall_box_volume": "16 in3"}
     combined = next(one for one in advise(load(), fuller).schemes if one.id == PULLED)
     assert "larger_box" in combined.preparations
+
+
+@pytest.mark.parametrize("region", ["uk", "eu"])
+def test_the_command_tells_a_plan_with_a_new_cable(
+    region: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A file of facts in, the same verdict as JSON out, and a card; no fault is caught on the way."""
+    path = tmp_path / "facts.toml"
+    path.write_text("".join(f"{fact} = {json.dumps(value)}\n" for fact, value in said(region, ONE_DROP).items()))
+    assert switchleg(["advise", str(path), "--json"]) == 0
+    printed = json.loads(capsys.readouterr().out)
+    schemes = {one["id"]: one for one in printed["schemes"]}
+    assert schemes[PULLED]["new_cables"] == [{"replaces": "run", "conductors": 3}]
+    assert switchleg(["advise", str(path)]) == 0
+    assert "Recommended" in capsys.readouterr().out
