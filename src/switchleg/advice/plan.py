@@ -154,7 +154,7 @@ def wirings(
     way: Way, house: Candidate, chosen: Setting, bench: Bench, *, may_pull: bool
 ) -> tuple[tuple[tuple[Wired, tuple[str, ...]], ...], tuple[Obstacle, ...]]:
     """Every placement that can be wired (with the cables that had to be new), and what stood against others."""
-    against = _against_today(way, house)
+    against = _against_today(way, house, bench)
     if against:
         return (), (against,)
     fan_nets = (("hot", way.fan_from), ("neutral", NEUTRAL), ("ground", GROUND))
@@ -178,7 +178,7 @@ def wirings(
     return tuple(found), tuple(dict.fromkeys(obstacles))
 
 
-def _against_today(way: Way, house: Candidate) -> Obstacle | None:
+def _against_today(way: Way, house: Candidate, bench: Bench) -> Obstacle | None:
     """What today's controls and legs have against the way."""
     wired_at_wall = any(p.place == "wall" and p.nets for p in way.part)
     if wired_at_wall and not house.site.wall_boxes:
@@ -188,7 +188,8 @@ def _against_today(way: Way, house: Candidate) -> Obstacle | None:
             return Obstacle("several_places_today", facts=("wall_boxes", "switches_work_together"))
         if not _serve(house, way.today):
             return Obstacle("different_controls_today", facts=("wall_controls", "control_1_does", "control_2_does"))
-    nets = {net for p in way.part for net in p.nets.values()}
+    # What is merely joined to the supply can no longer be turned off: its control is lost all the same.
+    nets = {net for p in way.part if not bench.controls[p.control].joined for net in p.nets.values()}
     for stub in house.site.stubs:
         if stub.id == "other" and not set(stub.nets) - {NEUTRAL} <= nets:
             return Obstacle("other_load_stranded", facts=("acts_on_other_loads",))
