@@ -131,7 +131,7 @@ def test_any_facts(facts: dict[str, Value]) -> None:
     """Whatever subset of facts is given, there is an advice that keeps its promises and a card that can be built."""
     advice = told(facts)
     holds_for(facts, advice)
-    assert build_card(load(), facts, advice).sections
+    assert build_card(load(), parse_facts(load(), facts, "drawn facts"), advice).sections
 
 
 @given(nearly_stories())

@@ -116,7 +116,9 @@ def test_no_stop_that_could_still_come_is_passed_over(rule: str, told: str) -> N
         assert set(hanging[0].open) <= named
         shown = card_of(left, advice)
         assert all(load().tree.questions[fact].ask in shown for fact in hanging[0].open)
-        assert set(advice.warnings) - set(advise(load(), facts).warnings), "no caution names it"
+        brought = set(advice.warnings) - set(advise(load(), facts).warnings)
+        own = {c.text.partition("{finding}")[0] for c in load().rules.caution if c.open == rule}
+        assert brought or any(text.startswith(tuple(own)) for text in advice.warnings if own), "no caution names it"
         return
     brought_by_another = rule == "brittle_insulation" and told == "left out"
     assert brought_by_another, "no house in which it is open"

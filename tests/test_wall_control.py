@@ -10,6 +10,7 @@ import pytest
 from test_stories import STORIES, told
 from wiring_world import FANS, bench, houses
 
+from switchleg.advice import beforehand
 from switchleg.advice.card import build_card
 from switchleg.advice.compare import compare
 from switchleg.advice.keeps import keeps
@@ -19,7 +20,6 @@ from switchleg.advice.plan import Obstacle, Plan, setting, wirings
 from switchleg.advice.wall_control import GRADES, grade, reaches
 from switchleg.command.card_text import card_text
 from switchleg.knowledge.load import load
-from switchleg.session.work import _preparations
 from switchleg.tree.values import parse_facts
 from switchleg.wiring.dials import positions
 from switchleg.wiring.netlist import Terminal
@@ -142,7 +142,7 @@ def test_the_button_is_bought_and_paired_for_what_it_must_do(scheme: str, graded
     """The step that pairs it and the line that buys it ask for a direct pairing where one is promised."""
     name, advice, chosen = of(scheme, grade=graded)
     facts = parse_facts(load(), next(one for one in STORIES if one.name == name).facts(), name)
-    steps = [one for one in _preparations(load(), chosen, after=True) if one.startswith("Battery wall button")]
+    steps = [one for one in beforehand.after(load(), chosen) if one.startswith("Battery wall button")]
     assert len(steps) == 1
     assert step in steps[0]
     assert steps[0] in " ".join(card_text(build_card(load(), facts, advice)).split())

@@ -21,10 +21,13 @@ def before(knowledge: Knowledge, chosen: SchemeVerdict) -> tuple[str, ...]:
 def _before(wanted: Sequence[Preparation], chosen: SchemeVerdict) -> Iterator[str]:
     for one in wanted:
         if one.when == "before":
-            who = " (licensed electrician)" if one.electrician else ""
-            yield f"{one.title}{who}: {one.step_for(chosen.wall_control)}"
+            yield f"{_titled(one)}: {one.step_for(chosen.wall_control)}"
         elif _untouched(one, chosen):
-            yield f"{one.title}: {one.untouched}"
+            yield f"{_titled(one)}: {one.untouched}"
+
+
+def _titled(one: Preparation) -> str:
+    return f"{one.title}{' (licensed electrician)' if one.electrician else ''}"
 
 
 def unsettled(knowledge: Knowledge, chosen: SchemeVerdict) -> tuple[str, ...]:
@@ -32,13 +35,13 @@ def unsettled(knowledge: Knowledge, chosen: SchemeVerdict) -> tuple[str, ...]:
     if chosen.steps:
         return ()
     found = [one for one in _wanted(knowledge, chosen) if one.when == "during" and not _untouched(one, chosen)]
-    return (BREAKER_OFF, *(f"{one.title}: {one.step_for(chosen.wall_control)}" for one in found)) if found else ()
+    return (BREAKER_OFF, *(f"{_titled(one)}: {one.step_for(chosen.wall_control)}" for one in found)) if found else ()
 
 
 def in_short(knowledge: Knowledge, chosen: SchemeVerdict) -> tuple[str, ...]:
     """The work in the boxes by its titles, for a page without the steps: breaker off comes first all the same."""
     found = [one for one in _wanted(knowledge, chosen) if one.when == "during" and not _untouched(one, chosen)]
-    return (BREAKER_OFF, *(f"{one.title}." for one in found)) if found else ()
+    return (BREAKER_OFF, *(f"{_titled(one)}." for one in found)) if found else ()
 
 
 def after(knowledge: Knowledge, chosen: SchemeVerdict) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ from switchleg.diagnosis.disagreement import Disagreement, disagreement
 from switchleg.diagnosis.fans import FanBelief, possible_fans, to_choose
 from switchleg.diagnosis.generate import Generator
 from switchleg.diagnosis.houses import Candidate
+from switchleg.diagnosis.lights import may_be_loose
 from switchleg.figures.motor_clues import derived_numbers
 from switchleg.tree.model import Value
 from switchleg.wiring.bench import Bench
@@ -124,6 +125,8 @@ def houses_of(
     lit = None if "light_kit" not in facts else facts["light_kit"] != "none"
     if facts.get("light_joined_to") == "nothing":
         lit = False  # the wiring knows nothing of it
+    elif may_be_loose(facts):
+        lit = None
     age = str(facts.get("house_age", ""))
     by_age = knowledge.wiring.neutral_sent_down_by_age
     known = age in by_age.yes and region.id in by_age.regions

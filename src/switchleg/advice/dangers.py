@@ -27,6 +27,8 @@ class Danger:
     open: tuple[str, ...]
     blind: Blind
     finding: str = ""
+    everywhere: bool = False
+    """It bears on the work wherever that is done."""
 
 
 def open_dangers(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str] = ()) -> tuple[Danger, ...]:
@@ -54,7 +56,8 @@ def _hanging(
     for stop in knowledge.rules.stop:
         met = {c.fact: holds(c, facts) for c in stop.when}
         if False not in met.values() and None in met.values():
-            yield Danger(stop.id, tuple(fact for fact, held in met.items() if held is None), stop.blind), stop.arises
+            needs = tuple(fact for fact, held in met.items() if held is None)
+            yield Danger(stop.id, needs, stop.blind, everywhere=stop.everywhere), stop.arises
     for rule in knowledge.rules.tested:
         figure = numbers.FIGURES.get(rule.id)
         fit = numbers.still_open(rule.id, facts, knowledge.tables, untold) if figure else None

@@ -108,7 +108,7 @@ def decide(
     checks: tuple[NextCheck, ...] = ()
     if contradictions or not stops:
         room = room_untold(knowledge, facts, region, survey) if best is not None else ()
-        last = (*facts_of(dangers), *room)
+        last = (*facts_of(dangers), *room, *_untold_load(knowledge, facts, best))
         checks = next_checks(
             knowledge, facts, survey, contradictions, region, doubtful, last, unsafe, twice=confirmed or ()
         )
@@ -139,7 +139,8 @@ def _dangers(
         return dangers
     found = []
     for danger in dangers:  # nobody climbs for what is left as it is
-        below = tuple(f for f in danger.open if f in untold or knowledge.tree.station_of[f] != "canopy")
+        stays = danger.everywhere
+        below = tuple(f for f in danger.open if stays or f in untold or knowledge.tree.station_of[f] != "canopy")
         found += [replace(danger, open=below)] if below else []
     return tuple(found)
 
@@ -150,6 +151,13 @@ def untold_dangers(
     """Dangers that somebody looked for and could not tell, and for which the verdict waits."""
     waited_for = (d for d in _dangers(knowledge, facts, untold, survey, best) if d.blind == "waits")
     return tuple(fact for fact in facts_of(waited_for) if fact in untold)
+
+
+def _untold_load(knowledge: Knowledge, facts: Mapping[str, Value], best: Outcome | None) -> tuple[str, ...]:
+    """While nobody said whether something else hangs on the legs, a part that works one may bear more than its mark."""
+    asked = "acts_on_other_loads" in knowledge.tree.questions and "acts_on_other_loads" not in facts
+    works = best is not None and best.plan is not None and any(part.nets for part in best.plan.way.part)
+    return ("acts_on_other_loads",) if asked and works and facts.get("wall_boxes") != 0 else ()
 
 
 def _once_more(knowledge: Knowledge, again: tuple[str, ...]) -> Iterator[NextCheck]:

@@ -12,6 +12,7 @@ from switchleg.advice.plan import Plan
 from switchleg.advice.preparations import newly_used
 from switchleg.advice.splices import cable_words
 from switchleg.advice.words import listed
+from switchleg.diagnosis.lights import BEHIND
 from switchleg.wiring.site import CEILING
 
 
@@ -62,7 +63,8 @@ class InBoxes:
 
     def _meant(self) -> Iterator[Task]:
         there = "kept" if self.plan.receiver_kept else "out"
-        return (task for task in self.tasks if task.receiver in (None, there))
+        light = "receiver" if self.plan.fan.light in BEHIND else self.plan.fan.light
+        return (task for task in self.tasks if task.receiver in (None, there) and task.light in (None, light))
 
     def _places(self, task: Task) -> Collection[str]:
         if task.box == "emptied":

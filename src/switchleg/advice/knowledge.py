@@ -94,14 +94,18 @@ class Task(Strict):
     box: Literal["wall", "ceiling", "emptied", "near", "far"]
     """wall: where the cable to the fan begins. emptied: a wall box whose control comes out and gets no other.
     near, far: the boxes at both ends of a conductor that is put to use, the one worked on first and the other."""
-    moment: Literal["first", "undo", "apart", "closing", "closed"]
+    moment: Literal["first", "undo", "apart", "out", "closing", "closed"]
     """first: before anything is parted in any box. undo: as the work in the box begins. apart: among what is parted.
-    closing: before the box is closed. closed: as it is."""
+    out: when all that leaves is out. closing: before the box is closed. closed: as it is."""
     kind: StepKind
     text: str
     """{wire}: the conductor put to use. {ground}: the region's word."""
     receiver: Literal["kept", "out"] | None = None
     """Only where the fan's receiver stays, or comes out."""
+    light: Literal["receiver", "loose"] | None = None
+    """Only where the receiver feeds the light today, or where its lead is capped."""
+    opens: bool = False
+    """The box is opened for it, also where no joint in it changes."""
     takes_out: Literal["receiver"] | None = None
     """It says of this part that it comes out, so that nothing else has to."""
 
@@ -154,6 +158,8 @@ class Stop(Strict):
     arises: tuple[Condition, ...] = ()
     """When the look for it is worth asking for; a find stops the work in any case."""
     blind: Blind = "waits"
+    everywhere: bool = False
+    """It bears on the work below as well, so it is looked for also where nobody works up there."""
     sources: tuple[str, ...]
 
 

@@ -8,6 +8,7 @@ from switchleg.advice.model import BoxPlan, Splice
 from switchleg.advice.names import box_names, plan_names
 from switchleg.advice.plan import Plan
 from switchleg.advice.words import CABLE, listed, net_words, terminal
+from switchleg.diagnosis.lights import BEHIND
 from switchleg.wiring.netlist import ConductorEnd, End, Joint, Terminal, Wired
 from switchleg.wiring.parts import Control, plain_class
 from switchleg.wiring.site import CEILING, GROUND, HOT, IDLE, NEUTRAL, Cable, Site
@@ -72,8 +73,9 @@ def _box(plan: Plan, box: str, controls: Mapping[str, Control], ground: str, *, 
 
 
 def unused_leads(plan: Plan, box: str, controls: Mapping[str, Control]) -> tuple[str, ...]:
-    """Output leads of loose modules that meet nothing: they can be live and are capped."""
-    found = []
+    """Outputs that meet nothing can be live and are capped: leads of loose modules, a kept receiver's for the light."""
+    left = box == CEILING and plan.receiver_kept and plan.light_moved and plan.fan.light in BEHIND
+    found = ["the receiver's output for the light"] if left else []
     for placed in plan.wired.parts:
         control = controls.get(placed.control)
         if placed.box == box and control and control.loose:

@@ -41,7 +41,9 @@ def steps(
     """
     today = wired_today(plan.house, plan.present_fan, leaves(plan))
     boxes = [box for box in plan.wired.site.boxes if box != CEILING] + [CEILING]
-    worked = [box for box in boxes if _joints(today, box) != _joints(plan.wired, box) or _leaving(plan, today, box)]
+    also = {CEILING} if not shut and any(task.opens and task.box == "ceiling" for task in tasks) else set()
+    changed = (box for box in boxes if _joints(today, box) != _joints(plan.wired, box) or _leaving(plan, today, box))
+    worked = sorted({*changed, *also}, key=boxes.index)
     if not worked:
         return ()
     doing = InBoxes(plan, tasks, boxes, [b for b in worked if b != CEILING and _emptied(plan, today, b, bench)], ground)
@@ -105,6 +107,7 @@ def _box(
         yield Told("take_apart", f"Take out {name}.")
     for old_cable in plan.old_cables(box):
         yield Told("take_apart", OLD_CABLE.format(cable=_old_cable(plan, old_cable.id, box)))
+    yield from doing.at(box, "out")
     here = {cable.id for cable in plan.wired.site.at(box)}
     for finding in cautions(plan.wired, bench, plan.house.wired) if was_live else ():
         told = dict(finding.words)

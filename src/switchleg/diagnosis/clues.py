@@ -102,6 +102,8 @@ class Priors(Strict):
     resumes: dict[Literal["receiver", "driver"], float]
     light: dict[str, dict[str, float]]
     """light kit (or "unknown") + "_ac" or "_dc" -> where the light's power comes from -> share."""
+    loose_light: float = Field(gt=0, lt=1)
+    """How often a light's lead is capped, where its receiver could feed it and no control works it."""
     unused_output: dict[str, float]
     """What a receiver gives out for a light -> how often it does so where the light hangs on a house leg."""
     sources: tuple[str, ...]

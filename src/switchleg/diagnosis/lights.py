@@ -51,6 +51,13 @@ def apart(light: str, facts: Mapping[str, Value], untold: Collection[str]) -> bo
     return light == "own_lead" and facts.get("receiver_light_lead") == "mains" and not asked
 
 
+def may_be_loose(facts: Mapping[str, Value]) -> bool:
+    """Whether the light's lead may be capped: the receiver could feed it, nobody told, and no control works it."""
+    works = {facts.get(f"control_{number}_does") for number in (1, 2)}
+    told = "light_joined_to" in facts or facts.get("light_kit") in (None, "none")
+    return not told and facts.get("receiver_light_lead") == "mains" and not works & {None, "light", "both"}
+
+
 def lights(priors: Priors, facts: Mapping[str, Value], *, dc: bool, receiver: bool) -> Iterator[tuple[str, float]]:
     """Each way in which the light may be fed, with its share; `dc`: by the kind of motor."""
     kit = facts.get("light_kit")
@@ -69,10 +76,13 @@ def lights(priors: Priors, facts: Mapping[str, Value], *, dc: bool, receiver: bo
         yield "own_lead", 1 - none
         return
     allowed = {light for light in LIGHTS if light != "loose" and not lights_against(facts, light)}
+    loose = priors.loose_light if may_be_loose(facts) else 0.0
+    if loose:
+        yield "loose", loose
     unused = priors.unused_output.get(str(facts.get("receiver_light_lead")), 1.0)
     left = {light: p * (unused if light == "own_lead" else 1.0) for light, p in shares.items() if light in allowed}
     if not left:
         left = dict.fromkeys(allowed - UNLIT, 0.01)
     total = sum(left.values())
     for light, p in left.items():
-        yield light, p / total
+        yield light, p / total * (1 - loose)
