@@ -13,9 +13,9 @@ from test_stories import STORIES
 from switchleg.advice.advise import advise
 from switchleg.advice.card import build_card
 from switchleg.advice.model import Advice
+from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
 from switchleg.tree.model import Question, Value
-from switchleg.tree.values import parse_facts
 from switchleg.wiring.parts import OtherKind
 
 TOP_KEYS = {

@@ -17,12 +17,12 @@ from switchleg.advice.card import build_card
 from switchleg.advice.model import Advice
 from switchleg.advice.tabs import tabs
 from switchleg.command.card_text import card_text
+from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
 from switchleg.record import as_html, as_markdown, as_text
 from switchleg.record.document import fan_document
 from switchleg.record.model import Record
 from switchleg.session import work
-from switchleg.tree.values import parse_facts
 
 ONE_LEG = ("sound", "wiring_b", "wish_on_off")
 TWO_LEGS = ("sound", "wiring_a", "wish_on_off")

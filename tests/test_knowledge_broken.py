@@ -10,8 +10,7 @@ from typing import Any
 
 import pytest
 
-from switchleg.knowledge.check import Promised, check_all
-from switchleg.knowledge.load import examine
+from switchleg.knowledge.check import Promised, check_all, examine
 from switchleg.tree.vocabulary import Fixed
 
 HERE = Path(__file__).parent / "broken_trees"

@@ -11,9 +11,10 @@ from pathlib import Path
 import pytest
 
 from switchleg.errors import SwitchlegError
-from switchleg.knowledge.load import Knowledge, examine, load, read_models
-from switchleg.knowledge.problems import nearest_of
+from switchleg.knowledge.check import examine
+from switchleg.knowledge.load import Knowledge, load, read_models
 from switchleg.knowledge.readers import facts_read
+from switchleg.spelling import nearest_of
 from switchleg.tree.vocabulary import FIXED
 
 REAL = Path(str(files("switchleg.decision_tree")))

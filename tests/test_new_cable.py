@@ -15,8 +15,8 @@ from switchleg.advice.model import SchemeVerdict
 from switchleg.advice.pictures import pictures
 from switchleg.advice.sums import number_sheets
 from switchleg.command.main import main as switchleg
+from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
-from switchleg.tree.values import parse_facts
 from switchleg.wiring.draw import draw_text
 from switchleg.wiring.draw_model import Group
 

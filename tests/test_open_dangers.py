@@ -22,10 +22,10 @@ from switchleg.advice.still_open import looks_only
 from switchleg.command.facts_file import read_facts
 from switchleg.errors import SwitchlegError
 from switchleg.figures.units import parse_measure
+from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
 from switchleg.tree.conditions import all_hold
 from switchleg.tree.model import Value
-from switchleg.tree.values import parse_facts
 
 Facts = Mapping[str, Value]
 

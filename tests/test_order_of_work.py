@@ -18,12 +18,12 @@ from switchleg.advice.model import SchemeVerdict
 from switchleg.advice.steps import BREAKER_OFF
 from switchleg.command.card_text import card_text
 from switchleg.errors import SwitchlegError
+from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
 from switchleg.record import as_html, as_markdown, as_text
 from switchleg.record.document import fan_document
 from switchleg.record.model import Record
 from switchleg.session import work
-from switchleg.tree.values import parse_facts
 
 RECOMMENDED = [story.name for story in STORIES if told(story.name).recommendation]
 HANDS = "(?:Part|Join|Cap|Uncap|Take|Tug|Tag|Fold|Undo|Put|Connect|Disconnect|Mark|Measure|Test every conductor in)"

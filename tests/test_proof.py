@@ -10,8 +10,8 @@ import pytest
 from switchleg.advice import decide
 from switchleg.advice.advise import advise
 from switchleg.advice.model import FunctionRow
+from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
-from switchleg.tree.values import parse_facts
 
 SETS = tomllib.loads((Path(__file__).parent / "stories" / "fact_sets.toml").read_text(encoding="utf-8"))
 CASES = [

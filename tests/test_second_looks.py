@@ -11,11 +11,11 @@ from simulation.people import answer, draw_case
 from test_stories import SETS
 
 from switchleg.advice.decide import decide
+from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
 from switchleg.record.model import Event, Record
 from switchleg.session.fitting import confirmed
 from switchleg.tree.model import Reply, Value
-from switchleg.tree.values import parse_facts
 
 ONE_ANSWER = {
     **SETS["sound"], **SETS["wiring_b"], **SETS["fan_dc"], **SETS["wish_on_off"],

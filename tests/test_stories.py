@@ -15,8 +15,8 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from switchleg.advice.advise import advise
 from switchleg.advice.model import Advice, SchemeVerdict
+from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
-from switchleg.tree.values import parse_facts
 
 FOLDER = Path(__file__).parent / "stories"
 SETS: dict[str, dict[str, Any]] = tomllib.loads((FOLDER / "fact_sets.toml").read_text(encoding="utf-8"))

@@ -14,8 +14,8 @@ from switchleg.advice.model import Advice, SchemeVerdict
 from switchleg.advice.parts_home import home_parts
 from switchleg.advice.parts_list import not_to_buy, parts_to_buy, purchases
 from switchleg.advice.parts_small import joints
+from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
-from switchleg.tree.values import parse_facts
 
 SETS: dict[str, dict[str, Any]] = tomllib.loads(
     (Path(__file__).parent / "stories" / "fact_sets.toml").read_text(encoding="utf-8")

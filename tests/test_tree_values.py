@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 from tree_making import question
 
 from switchleg.errors import UNUSABLE, SwitchlegError
+from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
 from switchleg.tree.model import Question, Value
-from switchleg.tree.values import answer_for, check_value, parse_facts, parse_typed, show
+from switchleg.tree.values import answer_for, check_value, parse_typed, show
 
 YES_NO = Question.model_validate(question("a", "yes_no", {True: "card", False: "card"}, "card"))
 CHOICE = Question.model_validate(question("b", "choice", {"on_off": "card", "dimmer": "card"}, "card"))

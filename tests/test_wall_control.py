@@ -19,8 +19,8 @@ from switchleg.advice.parts_list import parts_to_buy
 from switchleg.advice.plan import Obstacle, Plan, setting, wirings
 from switchleg.advice.wall_control import GRADES, grade, reaches
 from switchleg.command.card_text import card_text
+from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
-from switchleg.tree.values import parse_facts
 from switchleg.wiring.dials import positions
 from switchleg.wiring.netlist import Terminal
 from switchleg.wiring.solve import solve

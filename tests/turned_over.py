@@ -21,10 +21,10 @@ from switchleg.advice.pictures import pictures
 from switchleg.advice.sums import number_sheets
 from switchleg.command.card_text import card_text
 from switchleg.errors import SwitchlegError
+from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
 from switchleg.record import as_html, as_text
 from switchleg.record.document import fan_document
-from switchleg.tree.values import parse_facts
 from switchleg.wiring.draw import draw_text
 from switchleg.wiring.draw_svg import draw_svg, draw_svg_pair
 

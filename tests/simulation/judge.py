@@ -19,7 +19,7 @@ from simulation.houses import WORKS, Recipe, crossing, lay, legs, site_of
 from simulation.people import Case, plain_answers
 from simulation.reading import Facts
 from switchleg.advice import numbers
-from switchleg.advice.candidates import bench_of, other_load, palette_of, region_of
+from switchleg.advice.candidates import bench_of, palette_of, region_of
 from switchleg.advice.judge import Judge
 from switchleg.advice.outcome import Outcome
 from switchleg.advice.plan import Plan
@@ -93,7 +93,7 @@ class Truth:
         facts = walk(knowledge.tree, plain_answers(knowledge, case)).facts
         region = region_of(knowledge, facts)
         assert region is not None
-        other = other_load(knowledge, facts)
+        other = knowledge.wiring.hangs(facts.get("other_load_kind"))
         drawer = _drawer(knowledge, region.id, other.kind if other else None)
         judge = Judge(
             schemes=knowledge.schemes, preparations=knowledge.preparations, rules=knowledge.rules, bench=drawer.bench,

@@ -17,7 +17,7 @@ from switchleg.figures.motor_clues import derived_numbers
 from switchleg.tree.model import Value
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.colours import Palette
-from switchleg.wiring.parts import OtherKind, OtherLoad
+from switchleg.wiring.parts import OtherKind
 from switchleg.wiring.site import NEUTRAL
 
 if TYPE_CHECKING:
@@ -58,12 +58,6 @@ def _bench(knowledge: Knowledge, voltage_v: int, other: OtherKind | None) -> Ben
         float(voltage_v),
         other,
     )
-
-
-def other_load(knowledge: Knowledge, facts: Mapping[str, Value]) -> OtherLoad | None:
-    """What hangs on a leg beside the fan, as it was told."""
-    said = facts.get("other_load_kind")
-    return next((other for other in knowledge.wiring.other_load if other.is_ == said), None)
 
 
 @lru_cache(maxsize=64)

@@ -10,9 +10,8 @@ from switchleg.advice.open_looks import FAN_LOOKS, MOTOR_LOOKS, shares
 from switchleg.advice.prospects import Prospect, prospect
 from switchleg.advice.survey import LOOKED_THROUGH, Survey
 from switchleg.diagnosis.shows import LOOKED_AT
-from switchleg.tree.model import Answer, Question, Value
+from switchleg.tree.model import ABLE_TO_TEST_LIVE, Answer, Question, Value
 from switchleg.tree.values import answer_for
-from switchleg.tree.vocabulary import ABLE_TO_TEST_LIVE
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge

@@ -15,7 +15,6 @@ from switchleg.advice.candidates import (
     bench_of,
     contradicting,
     known_by_colour,
-    other_load,
     region_of,
     wired_alike,
 )
@@ -201,7 +200,7 @@ def _judge_of(
     read, forbidding = read_in_judging(knowledge), _forbidding(knowledge)
     heard = {f: v for f, v in facts.items() if f in read and (f != "region" or f in forbidding)}
     local = region or knowledge.regions[DEFAULT_REGION]
-    other = other_load(knowledge, facts)
+    other = knowledge.wiring.hangs(facts.get("other_load_kind"))
     return _judge(
         knowledge,
         tuple(sorted((fact, type(value), value) for fact, value in heard.items())),

@@ -6,8 +6,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from switchleg.advice.knowledge import PreparationsFile, Task
-from switchleg.advice.model import StepKind
+from switchleg.advice.knowledge import PreparationsFile, StepKind, Task
 from switchleg.advice.plan import Plan
 from switchleg.advice.preparations import newly_used
 from switchleg.advice.splices import cable_words

@@ -10,9 +10,10 @@ from switchleg.advice.plan import Plan, Setting
 from switchleg.diagnosis.fans import Fan
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.dials import positions
+from switchleg.wiring.finding import FULL
 from switchleg.wiring.netlist import Placed, Terminal
 from switchleg.wiring.parts import Control
-from switchleg.wiring.rules import FULL, downstream, unpowered
+from switchleg.wiring.rules import downstream, unpowered
 from switchleg.wiring.site import HOT, IDLE
 from switchleg.wiring.solve import solve
 

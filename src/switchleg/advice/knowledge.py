@@ -7,10 +7,11 @@ from typing import Literal
 
 from pydantic import Field, model_validator
 
-from switchleg.advice.model import StepKind
-from switchleg.tree.conditions import tests_of
-from switchleg.tree.model import Condition, Strict
+from switchleg.tree.model import Condition, Strict, tests_of
 from switchleg.wiring.parts import Reach
+
+StepKind = Literal["off", "on", "mark", "take_apart", "test", "join", "leave", "cap", "fold"]
+"""mark: photographed, tagged or written on."""
 
 Want = Literal[
     "want_wall_control",

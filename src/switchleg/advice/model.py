@@ -6,12 +6,11 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from switchleg.advice.knowledge import StepKind
 from switchleg.wiring.parts import Reach
 
 VerdictWord = Literal["fits", "fits_with_preparation", "undetermined", "ruled_out"]
 Status = Literal["recommended", "needs_checks", "stop"]
-StepKind = Literal["off", "on", "mark", "take_apart", "test", "join", "leave", "cap", "fold"]
-"""mark: photographed, tagged or written on."""
 
 
 class Plain(BaseModel):

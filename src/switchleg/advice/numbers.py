@@ -10,10 +10,11 @@ from switchleg.advice.model import BoxFill, NewCable
 from switchleg.figures.box_fill import LINK, WallFill, wall_box_fill
 from switchleg.figures.fit import Fit
 from switchleg.figures.support import blades_high_enough, box_carries_fan
+from switchleg.figures.unit_names import Dimension
 from switchleg.figures.units import Measure, parse_measure
 from switchleg.figures.wire import breaker_suits_wire, circuit_too_large
 from switchleg.figures.zones import bath_zone
-from switchleg.tree.model import Dimension, Value
+from switchleg.tree.model import Value
 
 if TYPE_CHECKING:
     from switchleg.figures.tables import Tables

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from switchleg.advice.candidates import other_load
 from switchleg.advice.numbers import measure, wall_fill
 from switchleg.figures.both_ways import both_ways
 from switchleg.figures.box_ways import deepest_device
@@ -174,7 +173,7 @@ ANYTHING = "what else hangs on the same wire"
 
 
 def _other(knowledge: Knowledge, facts: Mapping[str, Value]) -> str:
-    told = other_load(knowledge, facts)
+    told = knowledge.wiring.hangs(facts.get("other_load_kind"))
     return told.says if told else ANYTHING
 
 

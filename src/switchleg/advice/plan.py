@@ -11,8 +11,9 @@ from switchleg.diagnosis.fans import Fan, plain_motor
 from switchleg.diagnosis.houses import KEPT_SWITCH, LEG, Candidate
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.colours import wire
+from switchleg.wiring.finding import Finding
 from switchleg.wiring.netlist import Placed, Wired
-from switchleg.wiring.rules import Finding, output_findings
+from switchleg.wiring.rules import output_findings
 from switchleg.wiring.site import CEILING, GROUND, HOT, IDLE, NEUTRAL, Cable, Shortfall, Site, route
 
 

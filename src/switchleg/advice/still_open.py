@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Literal
 from switchleg.advice import hazards, judge, numbers, preparations
 from switchleg.advice.candidates import region_of
 from switchleg.advice.decide import look
+from switchleg.advice.meant import meant
 from switchleg.advice.open_looks import barred_by, ranked, shares
 from switchleg.advice.outcome import Outcome
 from switchleg.advice.plan import Plan
@@ -21,13 +22,11 @@ from switchleg.advice.splices import box_plans
 from switchleg.advice.survey import LOOKED_THROUGH, Hypothesis, Survey
 from switchleg.advice.tried import Tried
 from switchleg.advice.unproved import steps_blindly
-from switchleg.advice.warnings import meant
 from switchleg.diagnosis import fans, shows
 from switchleg.figures import motor_clues
 from switchleg.knowledge.readers import readings
 from switchleg.tree.conditions import all_hold, holds
-from switchleg.tree.model import Station, Value
-from switchleg.tree.vocabulary import ABLE_TO_TEST_LIVE
+from switchleg.tree.model import ABLE_TO_TEST_LIVE, Station, Value
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, get_args
 
-from switchleg.advice.candidates import other_load
 from switchleg.advice.numbers import measure
 from switchleg.advice.sums_part import part_kind, part_kinds
 from switchleg.figures.part import Duty, Lamp, Marks, Motor, judge_part
@@ -101,7 +100,7 @@ def load_sheets(
     if chosen is not None:
         for name in dict.fromkeys(chosen.parts):
             beside = other if name in chosen.beside_other else None
-            told = other_load(knowledge, facts)
+            told = knowledge.wiring.hangs(facts.get("other_load_kind"))
             besides = f" It also bears {beside} of {told.says}." if told and beside else ""
             yield from _marks(knowledge, name, duty, besides)
 

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from switchleg.advice import numbers
 from switchleg.advice.dangers import Danger
-from switchleg.advice.knowledge import Caution
+from switchleg.advice.meant import meant
 from switchleg.advice.model import NextCheck, Recommendation
 from switchleg.advice.outcome import Outcome
 from switchleg.advice.survey import Survey
-from switchleg.advice.tried import goes_up
 from switchleg.advice.words import LOAD, listed
 from switchleg.tree.conditions import holds
 from switchleg.tree.model import Condition, Value
 from switchleg.wiring.cautions import cautions
-from switchleg.wiring.site import CEILING, HOT, NEUTRAL
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
@@ -106,49 +104,6 @@ def _never_off(knowledge: Knowledge, facts: Mapping[str, Value], best: Outcome |
     sentences = {t.id: t.text for t in knowledge.rules.tested}
     found = cautions(plan.wired, survey.judge.bench, worked_otherwise=otherwise)
     return [sentences[f.rule].format(load=LOAD.get(dict(f.words)["load"], "the other load")) for f in found]
-
-
-def meant(caution: Caution, best: Outcome | None) -> bool:
-    """Whether a caution speaks of the recommended plan; one that names nothing always speaks."""
-    if not (caution.schemes or caution.controls or caution.preparations or caution.plan):
-        return True
-    if best is None or best.plan is None:
-        return False
-    if caution.plan and not PLAN_TESTS[caution.plan](best):
-        return False
-    if not (caution.schemes or caution.controls or caution.preparations):
-        return True
-    controls = {part.control for part in best.plan.way.part}
-    return bool(
-        best.scheme in caution.schemes
-        or controls & set(caution.controls)
-        or set(best.preparations) & set(caution.preparations)
-    )
-
-
-def _live_at_ceiling(best: Outcome) -> bool:
-    """A hot that no wall control parts reaches the ceiling, as itself or joined to a leg."""
-    if best.plan is None:
-        return False
-    parts = {p.control for p in best.plan.wired.parts}
-    return HOT in best.plan.wired.nets_at(CEILING) or "wall_joint" in parts
-
-
-def _neutral_at_wall(best: Outcome) -> bool:
-    """A part at the wall is joined to the neutral there."""
-    parts = best.plan.wired.parts if best.plan else ()
-    return any(part.box != CEILING and NEUTRAL in dict(part.nets).values() for part in parts)
-
-
-PLAN_TESTS: Mapping[str, Callable[[Outcome], bool]] = {
-    "live_at_ceiling": _live_at_ceiling,
-    "neutral_at_wall": _neutral_at_wall,
-    "hangs_fan": lambda best: (
-        best.plan is not None and (best.plan.replaces is not None or best.plan.way.receiver == "replace")
-    ),
-    "stays_below": lambda best: best.plan is not None and not goes_up(best.plan),
-    "plain_ac_fan": lambda best: "replace_fan_ac" in best.preparations,
-}
 
 
 def _met(condition: Condition, facts: Mapping[str, Value]) -> bool:

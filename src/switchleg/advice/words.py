@@ -9,8 +9,8 @@ from switchleg.advice.model import Reason
 from switchleg.advice.plan import Obstacle
 from switchleg.diagnosis.houses import Candidate
 from switchleg.tree.model import Value
+from switchleg.wiring.finding import Finding
 from switchleg.wiring.parts import Control
-from switchleg.wiring.rules import Finding
 from switchleg.wiring.site import CEILING, SECOND_WALL, WALL
 
 BOX = {CEILING: "the ceiling box", WALL: "the wall box", SECOND_WALL: "the second wall box"}

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 def run(args: Namespace) -> int:
     """Prints a line for each problem; 0 when there is none, else 2."""
     from switchleg.command.demo_plan import examine_plan
-    from switchleg.knowledge.load import examine
+    from switchleg.knowledge.check import examine
     from switchleg.session.shared import read_home
 
     root: Root = files("switchleg.decision_tree") if args.folder is None else Path(args.folder)

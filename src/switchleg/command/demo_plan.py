@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Literal
 from pydantic import Field, ValidationError
 
 from switchleg.errors import SwitchlegError
-from switchleg.knowledge.problems import Problem, model_problems, nearest_of, toml_problem
+from switchleg.knowledge.problems import Problem, model_problems, toml_problem
+from switchleg.spelling import nearest_of
 from switchleg.tree.model import STATIONS, Strict, Value
 
 if TYPE_CHECKING:

@@ -24,7 +24,7 @@ def run(args: Namespace) -> int:
     knowledge = load()
     known = [s.id for s in knowledge.schemes.scheme]
     if args.scheme and args.scheme not in known:
-        from switchleg.knowledge.problems import nearest_of
+        from switchleg.spelling import nearest_of
 
         close = nearest_of(args.scheme, known)
         hint = f"did you mean {close}?" if close else f"one of {', '.join(known)}"

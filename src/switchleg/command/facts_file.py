@@ -101,7 +101,7 @@ def read_table(where: str, text: str) -> dict[str, Any]:
 
 def read_facts(file: str, knowledge: Knowledge) -> FactsFile:
     """The facts in FILE, every one checked; raises SwitchlegError for the first that cannot be used."""
-    from switchleg.tree.values import parse_facts, untold_in
+    from switchleg.knowledge.facts import parse_facts, untold_in
 
     where, text = read_text(file)
     table = read_table(where, text)

@@ -9,8 +9,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
+from switchleg.figures.unit_names import Dimension
 from switchleg.figures.units import parse_measure
-from switchleg.tree.model import Dimension, Value
+from switchleg.tree.model import Value
 
 READS: frozenset[str] = frozenset({"fan_watts_high", "fan_amps", "fan_airflow_high"})
 

@@ -11,8 +11,9 @@ from fractions import Fraction
 
 from switchleg.figures.fit import Fit
 from switchleg.figures.tables import Tables
+from switchleg.figures.unit_names import Dimension
 from switchleg.figures.units import Measure, parse_measure, show_number
-from switchleg.tree.model import Dimension, Value
+from switchleg.tree.model import Value
 
 READS: frozenset[str] = frozenset({"room_area", "ceiling_height", "canopy_space", "receiver"})
 

@@ -6,8 +6,9 @@ import re
 from dataclasses import dataclass, field
 from typing import Literal
 
-from switchleg.tree.model import Dimension
-
+Dimension = Literal[
+    "current", "power", "volume", "mass", "length", "area", "airflow", "wire", "temperature", "space", "angle"
+]
 Quantity = Literal[Dimension, "voltage", "capacitance", "frequency", "duration"]
 """What a question may measure, and what only a calculation asks for."""
 

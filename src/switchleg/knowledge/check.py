@@ -9,12 +9,14 @@ from typing import TYPE_CHECKING
 
 from switchleg.diagnosis.clues import Clue
 from switchleg.knowledge import references
-from switchleg.knowledge.load import Models, names_in, read_models
-from switchleg.knowledge.pictures import Picture, check_pictures, check_shown
+from switchleg.knowledge.load import Knowledge, Models, names_in, read_models, whole
+from switchleg.knowledge.picture_rules import check_pictures, check_shown
+from switchleg.knowledge.pictures import Picture
 from switchleg.knowledge.places import models_in
-from switchleg.knowledge.problems import Problem, nearest_of
+from switchleg.knowledge.problems import Problem
 from switchleg.knowledge.readers import facts_read, names_derived
 from switchleg.knowledge.regions import Region
+from switchleg.spelling import nearest_of
 from switchleg.tree.check import Around, check_tree
 from switchleg.tree.model import STATIONS, Condition, StationFile
 from switchleg.tree.uses import unused_answers
@@ -36,6 +38,16 @@ class Promised:
 
 
 ALL = Promised(FIXED, SCHEMES, PREPARATIONS)
+
+
+def examine(root: Root | None = None) -> tuple[Knowledge | None, list[Problem]]:
+    """Every problem of `root` (else of the installed knowledge), and the knowledge when there is none.
+
+    Looks at everything: the files, what they say of each other, and every path of the tree. Never raises.
+    """
+    found = read_models(files("switchleg.decision_tree") if root is None else root)
+    problems = check_models(found)
+    return (None if problems else whole(found)), problems
 
 
 def check_all(root: Root | None = None, promised: Promised = ALL) -> list[Problem]:

@@ -16,10 +16,11 @@ from typing import TYPE_CHECKING, Any
 from pydantic import ValidationError
 
 from switchleg.errors import SwitchlegError
-from switchleg.knowledge.problems import Problem, model_problems, nearest_of, toml_problem
+from switchleg.knowledge.problems import Problem, model_problems, toml_problem
 from switchleg.knowledge.registry import FILES, FOLDERS, MAY_BE_EMPTY, OTHER_READERS, model_for
 from switchleg.knowledge.salvage import salvage
 from switchleg.knowledge.sources import Source, SourceFile
+from switchleg.spelling import nearest_of
 from switchleg.tree.graph import Tree, build_tree
 from switchleg.tree.model import StationFile, Strict
 
@@ -79,19 +80,7 @@ def load(root: Root | None = None) -> Knowledge:
     found = read_models(root)
     if found.problems:
         raise _refusal(list(found.problems))
-    return _whole(found)
-
-
-def examine(root: Root | None = None) -> tuple[Knowledge | None, list[Problem]]:
-    """Every problem of `root` (else of the installed knowledge), and the knowledge when there is none.
-
-    Looks at everything: the files, what they say of each other, and every path of the tree. Never raises.
-    """
-    from switchleg.knowledge.check import check_models
-
-    found = read_models(files("switchleg.decision_tree") if root is None else root)
-    problems = check_models(found)
-    return (None if problems else _whole(found)), problems
+    return whole(found)
 
 
 @dataclass(frozen=True)
@@ -182,7 +171,7 @@ def _installed() -> Knowledge:
     return _lazy(raw)
 
 
-def _whole(found: Models) -> Knowledge:
+def whole(found: Models) -> Knowledge:
     knowledge = _lazy(found.raw)
     object.__setattr__(knowledge, "tree", found.tree)
     for part in sorted(PARTS - {"tree"}):

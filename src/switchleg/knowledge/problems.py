@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import tomllib
 import types
 import typing
@@ -14,6 +13,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from switchleg.knowledge.places import item_names
+from switchleg.spelling import nearest_of
 
 
 @dataclass(frozen=True, order=True)
@@ -30,17 +30,6 @@ class Problem:
         place = f"{self.file}: {self.key}" if self.key else self.file
         hint = f'; did you mean "{self.nearest}"?' if self.nearest else ""
         return " ".join(f"{place}: {self.message}{hint}".split())
-
-
-def nearest_of(word: object, known: Iterable[object]) -> str:
-    """The known word most like `word`, or "" when none is near. Case, spaces and hyphens do not count."""
-    plain = {_plain(str(item)): str(item) for item in known}
-    close = difflib.get_close_matches(_plain(str(word)), plain, n=1, cutoff=0.6)
-    return plain[close[0]] if close else ""
-
-
-def _plain(word: str) -> str:
-    return word.casefold().replace("-", "_").replace(" ", "_")
 
 
 def toml_problem(file: str, error: tomllib.TOMLDecodeError | UnicodeDecodeError) -> Problem:

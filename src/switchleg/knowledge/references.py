@@ -10,9 +10,10 @@ from switchleg.advice.knowledge import PreparationsFile, RulesFile, SchemesFile
 from switchleg.diagnosis.clues import Clue, CluesFile, Unusual
 from switchleg.figures.tables import Table
 from switchleg.knowledge.places import models_in
-from switchleg.knowledge.problems import Problem, nearest_of
+from switchleg.knowledge.problems import Problem
 from switchleg.knowledge.regions import Region
 from switchleg.knowledge.sources import SourceFile
+from switchleg.spelling import nearest_of
 from switchleg.tree.check_conditions import check_condition, impossible_value, unknown_fact
 from switchleg.tree.graph import Tree
 from switchleg.tree.model import Condition, StationFile, Strict

@@ -13,7 +13,8 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from switchleg.knowledge.places import NAMES
-from switchleg.knowledge.problems import fields_at, nearest_of
+from switchleg.knowledge.problems import fields_at
+from switchleg.spelling import nearest_of
 
 ROUNDS = 4
 

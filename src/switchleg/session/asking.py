@@ -125,7 +125,7 @@ def _sparing(knowledge: Knowledge, found: Needed | None, facts: Mapping[str, Val
     if found is None:
         return Sparing(left_out=frozenset(facts))
     from switchleg.advice.still_open import looks_only
-    from switchleg.tree.vocabulary import ABLE_TO_TEST_LIVE
+    from switchleg.tree.model import ABLE_TO_TEST_LIVE
 
     perhaps = looks_only(knowledge) | {ABLE_TO_TEST_LIVE}
     return Sparing(perhaps, found.left_out | facts.keys(), found.shut)

@@ -3,17 +3,36 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from switchleg.session import present
-from switchleg.session.views import CardPart, Change
+from switchleg.session.views import CardPart, Change, Progress, ReviewRow
 from switchleg.tree.model import Value
 
 if TYPE_CHECKING:
     from switchleg.advice.card import Card
-    from switchleg.session.session import Session
+    from switchleg.knowledge.load import Knowledge
+    from switchleg.record.model import Record
 
-Copy = Callable[[], "Session"]
+
+class Answering(Protocol):
+    """What a preview asks of a session."""
+
+    record: Record
+
+    @property
+    def knowledge(self) -> Knowledge: ...
+    @property
+    def review(self) -> tuple[ReviewRow, ...]: ...
+    @property
+    def progress(self) -> Progress: ...
+    def go_to(self, node: str) -> None: ...
+    def answer(self, value: Value) -> None: ...
+    def cant_tell(self) -> None: ...
+    def card(self) -> Card: ...
+
+
+Copy = Callable[[], Answering]
 UNSAID = frozenset({"sources", "evidence"})
 """Sections that follow from the others."""
 

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 from pydantic import Field, ValidationError
 
 from switchleg.errors import SwitchlegError
-from switchleg.knowledge.problems import Problem, model_problems, nearest_of, toml_problem
+from switchleg.knowledge.problems import Problem, model_problems, toml_problem
+from switchleg.spelling import nearest_of
 from switchleg.tree.model import Strict
 
 if TYPE_CHECKING:

@@ -57,7 +57,7 @@ def plan_of(knowledge: Knowledge, advice: Advice, scheme: str | None = None) -> 
         raise _no_work("nothing is recommended yet", "the card names the next look")
     chosen = next((one for one in advice.schemes if one.id == wanted), None)
     if chosen is None:
-        from switchleg.knowledge.problems import nearest_of
+        from switchleg.spelling import nearest_of
 
         close = nearest_of(wanted, [one.id for one in advice.schemes])
         raise SwitchlegError(

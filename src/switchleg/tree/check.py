@@ -6,14 +6,15 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from switchleg.knowledge.problems import Problem, nearest_of
+from switchleg.knowledge.problems import Problem
+from switchleg.spelling import nearest_of
 from switchleg.tree.check_conditions import check_condition, unknown_fact
 from switchleg.tree.check_questions import check_node
 from switchleg.tree.conditions import same
 from switchleg.tree.graph import Tree, build_tree, node_id, node_key, nodes_in, reachable, rings, ways_out
-from switchleg.tree.model import CARD, STATIONS, Again, Door, Fork, Question, Station, StationFile
+from switchleg.tree.model import ABLE_TO_TEST_LIVE, CARD, STATIONS, Again, Door, Fork, Question, Station, StationFile
 from switchleg.tree.paths import prove_paths
-from switchleg.tree.vocabulary import ABLE_TO_TEST_LIVE, FIXED, Vocabulary
+from switchleg.tree.vocabulary import FIXED, Vocabulary
 
 if TYPE_CHECKING:
     from switchleg.figures.tables import Table

@@ -6,9 +6,10 @@ from collections.abc import Collection, Mapping
 from typing import TYPE_CHECKING
 
 from switchleg.errors import SwitchlegError
-from switchleg.knowledge.problems import Problem, nearest_of
-from switchleg.tree.conditions import same, tests_of, values_named
-from switchleg.tree.model import Condition, Question, Value
+from switchleg.knowledge.problems import Problem
+from switchleg.spelling import nearest_of
+from switchleg.tree.conditions import same, values_named
+from switchleg.tree.model import Condition, Question, Value, tests_of
 from switchleg.tree.values import MOST, check_value
 
 if TYPE_CHECKING:

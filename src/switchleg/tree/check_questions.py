@@ -7,7 +7,8 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from switchleg.errors import SwitchlegError
-from switchleg.knowledge.problems import Problem, nearest_of
+from switchleg.knowledge.problems import Problem
+from switchleg.spelling import nearest_of
 from switchleg.tree.conditions import same
 from switchleg.tree.graph import Node, answer_key, node_key
 from switchleg.tree.model import Again, Answer, Door, Fork, Question

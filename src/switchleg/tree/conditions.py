@@ -4,25 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from switchleg.tree.model import Condition, Value
+from switchleg.tree.model import Condition, Value, tests_of
 
 
 def same(left: Value, right: Value) -> bool:
     """Equal in kind too: `True` is not the number 1."""
     return type(left) is type(right) and left == right
-
-
-def tests_of(condition: Condition) -> tuple[str, ...]:
-    """The names of the tests that are set; a sound condition has one, or both `at_least` and `at_most`."""
-    given = {
-        "is": condition.is_,
-        "is_not": condition.is_not,
-        "any_of": condition.any_of,
-        "at_least": condition.at_least,
-        "at_most": condition.at_most,
-        "known": condition.known,
-    }
-    return tuple(name for name, value in given.items() if value is not None)
 
 
 def values_named(condition: Condition) -> tuple[Value, ...]:

@@ -12,8 +12,12 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from switchleg.figures.unit_names import Dimension
+
 CARD = "card"
 """The node id where every way ends."""
+ABLE_TO_TEST_LIVE = "able_to_test_live"
+"""Only somebody who said yes to this is asked for a reading with the power on."""
 
 Station = Literal["floor", "wall", "canopy"]
 STATIONS: tuple[Station, ...] = ("floor", "wall", "canopy")
@@ -22,9 +26,6 @@ Value = bool | int | str
 """A fact's value: yes/no, a whole number, a choice, or a measure as text with its unit ("1.2 A")."""
 
 Kind = Literal["yes_no", "choice", "count", "measure"]
-Dimension = Literal[
-    "current", "power", "volume", "mass", "length", "area", "airflow", "wire", "temperature", "space", "angle"
-]
 
 
 class Strict(BaseModel):
@@ -43,6 +44,19 @@ class Condition(Strict):
     at_least: int | None = None
     at_most: int | None = None
     known: bool | None = None
+
+
+def tests_of(condition: Condition) -> tuple[str, ...]:
+    """The names of the tests that are set; a sound condition has one, or both `at_least` and `at_most`."""
+    given = {
+        "is": condition.is_,
+        "is_not": condition.is_not,
+        "any_of": condition.any_of,
+        "at_least": condition.at_least,
+        "at_most": condition.at_most,
+        "known": condition.known,
+    }
+    return tuple(name for name, value in given.items() if value is not None)
 
 
 class Answer(Strict):

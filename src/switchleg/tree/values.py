@@ -7,20 +7,18 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from switchleg.errors import SwitchlegError
-from switchleg.knowledge.problems import nearest_of
-from switchleg.tree.conditions import holds, same
+from switchleg.spelling import nearest_of
+from switchleg.tree.conditions import same
 from switchleg.tree.model import Answer, Question, Value
 
 if TYPE_CHECKING:
     from switchleg.figures.tables import Table
-    from switchleg.knowledge.load import Knowledge
 
 MOST = 99
 """Nobody counts more wires or boxes than this; a larger number is a slip of the finger."""
 
 YES = frozenset({"yes", "y", "true"})
 NO = frozenset({"no", "n", "false"})
-UNKNOWN = frozenset({"unknown", "can't tell", "cant tell", "cannot tell", "can't tell from here"})
 WORDS = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
@@ -39,7 +37,7 @@ def parse_typed(question: Question, text: str, tables: Mapping[str, Table], wher
     if question.kind == "yes_no":
         if plain in YES or plain in NO:
             return check_value(question, plain in YES, tables, where)
-        raise _refusal(f'"{_short(typed)}" is neither yes nor no', question, where)
+        raise _refusal(f'"{short(typed)}" is neither yes nor no', question, where)
     if question.kind == "count":
         return check_value(question, _whole(question, typed, where), tables, where)
     return check_value(question, typed, tables, where)
@@ -103,43 +101,6 @@ def show(question: Question, value: Value) -> str:
     return str(value)
 
 
-def untold_in(mapping: Mapping[str, object]) -> frozenset[str]:
-    """The facts of an answers file that were looked for and could not be told."""
-    return frozenset(n for n, raw in mapping.items() if isinstance(raw, str) and _plain_word(raw) in UNKNOWN)
-
-
-def _plain_word(raw: str) -> str:
-    return raw.strip().casefold().replace("’", "'")
-
-
-def parse_facts(knowledge: Knowledge, mapping: Mapping[str, object], where: str = "") -> dict[str, Value]:
-    """The known facts of an answers file, and what they imply. "unknown" or "can't tell" leaves a fact out.
-
-    Raises SwitchlegError at the first fact whose name or value is not understood; `where` names the file.
-    """
-    questions = knowledge.tree.questions
-    facts: dict[str, Value] = {}
-    for name, raw in mapping.items():
-        place = f"{where}: {name}" if where else name
-        if name not in questions:
-            near = nearest_of(name, questions)
-            raise SwitchlegError(
-                f'no question settles a fact called "{_short(name)}"',
-                where=where,
-                mend=f'did you mean "{near}"?'
-                if near
-                else "`switchleg check` and decision_tree/questions name the facts",
-            )
-        if isinstance(raw, str) and _plain_word(raw) in UNKNOWN:
-            continue
-        facts[name] = check_value(questions[name], raw, knowledge.tables, place)
-    for one in knowledge.rules.implied:
-        told = any(holds(condition, facts) for condition in one.when_any)
-        if told and one.then.fact not in facts and one.then.is_ is not None:
-            facts[one.then.fact] = one.then.is_
-    return facts
-
-
 def understood(question: Question) -> str:
     """What can be said here, in a few words: for errors and hints."""
     if question.kind == "yes_no":
@@ -163,8 +124,8 @@ def _whole(question: Question, typed: str, where: str) -> int:
     if re.fullmatch(r"[0-9]+", typed):
         return int(typed) if len(typed) < 9 else MOST + 1
     if re.fullmatch(r"[-−–][0-9.,]+", typed):
-        raise _refusal(f"{_short(typed)} is below zero", question, where)
-    raise _refusal(f'"{_short(typed)}" is not a whole number', question, where)
+        raise _refusal(f"{short(typed)} is below zero", question, where)
+    raise _refusal(f'"{short(typed)}" is not a whole number', question, where)
 
 
 def _counted(question: Question, raw: object, where: str) -> int:
@@ -213,15 +174,15 @@ def _plain(text: str) -> str:
     return " ".join(text.casefold().replace("_", " ").replace("’", "'").rstrip(".").split())
 
 
-def _short(text: str) -> str:
+def short(text: str) -> str:
     clean = "".join(sign if sign.isprintable() else "?" for sign in text)
     return clean if len(clean) <= 40 else clean[:37] + "..."
 
 
 def _shown(raw: object) -> str:
     if isinstance(raw, str):
-        return f'"{_short(raw)}"'
-    return str(raw).lower() if isinstance(raw, bool) else _short(str(raw))
+        return f'"{short(raw)}"'
+    return str(raw).lower() if isinstance(raw, bool) else short(str(raw))
 
 
 def _refusal(what: str, question: Question, where: str, mend: str = "") -> SwitchlegError:

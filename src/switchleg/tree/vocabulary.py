@@ -7,9 +7,6 @@ from dataclasses import dataclass
 
 from switchleg.tree.model import Kind
 
-ABLE_TO_TEST_LIVE = "able_to_test_live"
-"""Only somebody who said yes to this is asked for a reading with the power on."""
-
 
 @dataclass(frozen=True)
 class Fixed:

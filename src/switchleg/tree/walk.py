@@ -7,9 +7,10 @@ from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 
 from switchleg.errors import SwitchlegError
+from switchleg.figures.unit_names import Dimension
 from switchleg.tree.conditions import all_hold
 from switchleg.tree.graph import Node, Tree, doors_behind, in_order, ways_out
-from switchleg.tree.model import CARD, Again, Dimension, Door, Fork, Question, Reply, Station, Value
+from switchleg.tree.model import CARD, Again, Door, Fork, Question, Reply, Station, Value
 from switchleg.tree.values import answer_for, offers_zero
 
 

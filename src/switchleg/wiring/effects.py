@@ -7,8 +7,8 @@ from itertools import combinations
 
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.dials import Dial, dials
+from switchleg.wiring.finding import Finding
 from switchleg.wiring.netlist import End, Placed, Terminal, Wired
-from switchleg.wiring.rules import Finding
 from switchleg.wiring.site import IDLE
 
 Seen = Mapping[tuple[int, ...], Hashable]

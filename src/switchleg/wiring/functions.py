@@ -7,8 +7,9 @@ from typing import Literal
 
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.dials import dials, positions
+from switchleg.wiring.finding import FULL, NONE
 from switchleg.wiring.netlist import Wired
-from switchleg.wiring.rules import FULL, NONE, inputs, turned_up, unpowered
+from switchleg.wiring.rules import inputs, turned_up, unpowered
 from switchleg.wiring.solve import circuit_of
 from switchleg.wiring.uses import loads_of
 

@@ -189,3 +189,7 @@ class WiringFile(Strict):
     onward_feed_at_wall: Odds
     onward_feed_at_ceiling: Odds
     white_left_spare: Odds
+
+    def hangs(self, said: object) -> OtherLoad | None:
+        """What hangs on a leg beside the fan, by the answer that tells of it; None while nobody told."""
+        return next((other for other in self.other_load if other.is_ == said), None)

@@ -7,41 +7,26 @@ The rules' sentences, severities and sources stand in rules.toml under these ids
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Iterator
-from dataclasses import dataclass
 from typing import get_args
 
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.dials import Dial, Positions, at_full, dials, positions
+from switchleg.wiring.effects import idle_controls, outputs_that_meet
+from switchleg.wiring.finding import FULL, NONE, Finding, Words
 from switchleg.wiring.netlist import Placed, Terminal, Wired
 from switchleg.wiring.parts import Channel, LoadKind, OtherKind
 from switchleg.wiring.site import HOT, NEUTRAL
 from switchleg.wiring.solve import Circuit, Solution, circuit_of, nodes_without_contacts
+from switchleg.wiring.static_rules import static_findings
 from switchleg.wiring.uses import Fed, loads_of
 
 ELECTRONIC = ("receiver", "driver")
-FULL = 0.92
-NONE = 0.08
-"""Shares of nominal voltage: above FULL a load works, below NONE it is off, between them something is wrong."""
-
-Words = tuple[tuple[str, str], ...]
 Node = Callable[[Placed, str], Hashable | None]
 """The node that a part's terminal lies on; None where it lies on nothing."""
 
 
-@dataclass(frozen=True)
-class Finding:
-    """A broken rule. `words` fill the rule's sentence."""
-
-    rule: str
-    box: str
-    words: Words
-
-
 def findings(wired: Wired, bench: Bench) -> tuple[Finding, ...]:
     """Every rule broken in any state or in none, once each, in the order found. Looks at joints as they are made."""
-    from switchleg.wiring.effects import idle_controls, outputs_that_meet
-    from switchleg.wiring.static_rules import static_findings
-
     found: dict[Finding, None] = {}
     circuit, loads = circuit_of(wired, bench), loads_of(wired, bench)
     on: set[str] = set()

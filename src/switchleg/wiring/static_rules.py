@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterator, Mapping
 
 from switchleg.wiring.bench import Bench
+from switchleg.wiring.finding import Finding
 from switchleg.wiring.netlist import ConductorEnd, End, Terminal, Wired
-from switchleg.wiring.rules import Finding
 from switchleg.wiring.site import GROUND, HOT, IDLE, NEUTRAL, Stub
 
 
