@@ -15,6 +15,7 @@ from textual.screen import Screen
 
 from switchleg.errors import COULD_NOT, SwitchlegError
 
+from .by_name import screen
 from .looks import DARK, LIGHT
 from .page import Page
 from .places import Places
@@ -23,6 +24,8 @@ from .signs import PlainSigns, only_ascii, wanted
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
     from switchleg.record.store import Store
+
+    from .ui import Ui
 
 Start = Literal["records", "new", "resume"]
 
@@ -86,9 +89,7 @@ class SwitchlegApp(Places):
         return self._plain_signs.enabled
 
     def get_default_screen(self) -> Screen[Any]:
-        from .records import RecordsScreen
-
-        return RecordsScreen()
+        return screen("records")()
 
     def on_mount(self) -> None:
         self._leave_on_signals()
@@ -161,6 +162,11 @@ class SwitchlegApp(Places):
             super()._fatal_error()
             return
         self._close_messages_no_wait()
+
+
+if TYPE_CHECKING:
+    _asked: type[Ui] = SwitchlegApp
+    """All that a page may ask of its app is here."""
 
 
 def run(store: Store, *, start: Start = "records", name: str | None = None, home: str = "") -> int:

@@ -53,11 +53,7 @@ class AsidesPage(DrawnPage):
             self.notice.say("No other fan of this home has answered what is still open here.")
 
     def action_review(self) -> None:
-        from .review import ReviewScreen
-
-        self.app.push_screen(ReviewScreen())
+        self.ui.open_screen("review")
 
     def action_card(self) -> None:
-        from .card import CardScreen
-
-        self.app.push_screen(CardScreen())
+        self.ui.open_screen("card")

@@ -13,8 +13,8 @@ from textual.widgets import Static
 
 from switchleg.session.views import CardView, LookNow
 
+from .body import Body
 from .card_words import STATUS, drawing_words, section_words
-from .page import Body
 from .tab_bar import TABS, TabBar
 from .why_list import WhyList
 from .widgets import Pick
@@ -276,14 +276,10 @@ class CardScreen(WorkedOutPage):
             self.ui.show_work()
 
     def action_compare(self) -> None:
-        from .compare import CompareScreen
-
-        self.app.push_screen(CompareScreen())
+        self.ui.open_screen("compare")
 
     def action_review(self) -> None:
-        from .review import ReviewScreen
-
-        self.app.push_screen(ReviewScreen())
+        self.ui.open_screen("review")
 
     def action_export(self) -> None:
         if self.card is not None:

@@ -15,9 +15,9 @@ from textual.worker import Worker, WorkerState
 
 from switchleg.errors import SwitchlegError
 
+from .body import Body
 from .dialogs import plain
 from .fit import wrap
-from .page import Body
 from .reading import ReadingPage
 from .widgets import Pick
 

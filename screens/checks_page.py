@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from .body import Body
 from .checks import Checks
 from .drawn import DrawnPage
-from .page import Body
 from .widgets import Pick
 
 

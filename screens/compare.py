@@ -12,8 +12,8 @@ from textual.content import Content
 from textual.widgets import Static
 from textual.worker import Worker, WorkerState
 
+from .body import Body
 from .fit import wrap
-from .page import Body
 from .reading import ReadingPage
 from .widgets import Pick
 

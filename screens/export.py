@@ -17,8 +17,9 @@ from textual.worker import Worker, WorkerState
 
 from switchleg.errors import SwitchlegError
 
+from .body import Body
 from .fit import wrap
-from .page import Body, Page
+from .page import Page
 from .widgets import Pick
 
 if TYPE_CHECKING:

@@ -14,10 +14,11 @@ from textual.worker import Worker, WorkerState, get_current_worker
 
 from switchleg.errors import SwitchlegError
 
+from .body import Body
 from .dialogs import plain
 from .fit import wrap
-from .page import Body
 from .reading import ReadingPage
+from .standing import standing_words
 
 if TYPE_CHECKING:
     from switchleg.record.summary import Summary
@@ -36,8 +37,6 @@ class Left(Exception):
 
 def at_once(fans: Iterable[Summary]) -> Told:
     """What the list knows already, while the rest is being worked out."""
-    from .records import standing_words
-
     yield "title", "The fans"
     for fan in fans:
         yield "fan", fan.name
@@ -187,8 +186,6 @@ class HomeScreen(ReadingPage):
         self._to("First, with", "Breaker ", "The breaker of")
 
     def action_export(self) -> None:
-        from .export import ExportScreen
-
         home, store, knowledge = self.home, self.ui.store, self.ui.knowledge()
 
         def paper(kind: Kind) -> str:
@@ -196,7 +193,7 @@ class HomeScreen(ReadingPage):
 
             return home_paper(home, list(store.records_of(home)), kind, knowledge)
 
-        self.app.push_screen(ExportScreen(home, paper))
+        self.ui.open_screen("export", home, paper)
 
     def action_leave(self) -> None:
         self.ui.close(self)

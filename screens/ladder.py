@@ -15,10 +15,11 @@ from switchleg.session.session import Session
 from switchleg.session.views import WorkStep, WorkView
 
 from .answers import FLAT
+from .body import Body
 from .checks import DONE, NOT_YET
 from .dialogs import LineDialog
 from .fit import wrap
-from .page import Body, Page
+from .page import Page
 from .widgets import Pick
 
 KINDS = {

@@ -13,7 +13,8 @@ from textual.widgets import Input, Static
 
 from switchleg.errors import SwitchlegError
 
-from .page import Body, Page
+from .body import Body
+from .page import Page
 from .widgets import Pick
 
 if TYPE_CHECKING:

@@ -12,8 +12,9 @@ from textual.widgets import Static
 
 from switchleg.session.views import Offer
 
+from .body import Body
 from .checks import DONE, NOT_YET
-from .page import Body, Page
+from .page import Page
 from .widgets import Pick
 
 KEYS = "123456789acdefghijk"

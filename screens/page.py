@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
+from typing import ClassVar, TypeVar, cast
 
 from rich.cells import cell_len
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.dom import DOMNode
 from textual.screen import Screen
@@ -18,11 +17,10 @@ from textual.widgets import Static
 
 from switchleg.errors import SwitchlegError
 
+from .body import Body
 from .fit import shorten
+from .ui import Ui
 from .widgets import KeyBar, Notice
-
-if TYPE_CHECKING:
-    from .app import SwitchlegApp
 
 Result = TypeVar("Result")
 
@@ -30,24 +28,6 @@ SCROLLS = "Body, WhyList"
 """What may have more below."""
 SMALLEST = (30, 10)
 """Columns and rows below which a screen asks for more room."""
-
-
-class Body(VerticalScroll, can_focus=False):
-    """The part that scrolls; it tells its screen when it has moved or grown, so that "more below" stays true."""
-
-    def on_mount(self) -> None:
-        self.watch(self, "virtual_size", self._tell, init=False)
-
-    def on_resize(self) -> None:
-        self._tell()
-
-    def watch_scroll_y(self, old_value: float, new_value: float) -> None:
-        super().watch_scroll_y(old_value, new_value)
-        self._tell()
-
-    def _tell(self) -> None:
-        if self.is_attached and isinstance(self.screen, Page):
-            self.screen.show_more_cue()
 
 
 class Page(Screen[Result]):
@@ -74,8 +54,8 @@ class Page(Screen[Result]):
     ]
 
     @property
-    def ui(self) -> SwitchlegApp:
-        return cast("SwitchlegApp", self.app)
+    def ui(self) -> Ui:
+        return cast("Ui", self.app)
 
     @property
     def too_small(self) -> bool:
@@ -98,7 +78,7 @@ class Page(Screen[Result]):
         yield Static("", id="banner", markup=False)
         yield from self.body()
         yield Notice()
-        yield KeyBar()
+        yield KeyBar(self.shown_keys)
 
     def body(self) -> ComposeResult:
         yield Body(id="body")

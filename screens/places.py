@@ -9,6 +9,7 @@ from textual.app import App
 from textual.screen import Screen
 from textual.worker import Worker, WorkerState
 
+from .by_name import screen
 from .page import Page
 
 if TYPE_CHECKING:
@@ -88,6 +89,10 @@ class Places(App[int]):
 
     # The screens
 
+    def open_screen(self, name: str, /, *about: Any) -> None:
+        """Open the screen of this name above the present one, with what it is about."""
+        self.push_screen(screen(name)(*about))
+
     def show_place(self) -> None:
         """Show the screen for where the session stands, in place of everything above the list."""
         if self.session is None:
@@ -111,62 +116,48 @@ class Places(App[int]):
             self.run_worker(session.next_look, name="next look", group="look", thread=True, exit_on_error=False)
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
-        from .card import CardScreen
-
         page = self.screen
         if event.worker.name != "next look" or event.state is not WorkerState.SUCCESS or self.session is None:
             return
-        if event.worker.result and isinstance(page, Page) and not isinstance(page, CardScreen):
+        if event.worker.result and isinstance(page, Page) and not isinstance(page, screen("card")):
             page.say(event.worker.result)
 
-    def _screen_for(self) -> type[Page[None]]:
+    def _screen_for(self) -> type[Page[Any]]:
         from switchleg.session.views import CardView, QuestionView
 
         assert self.session is not None
         view = self.session.view
         if isinstance(view, CardView):
-            from .card import CardScreen
-
-            return CardScreen
+            return screen("card")
         if isinstance(view, QuestionView) and not (view.first_of_station and view.station not in self.introduced):
-            from .question import QuestionScreen
-
-            return QuestionScreen
-        from .station import StationScreen
-
-        return StationScreen
+            return screen("question")
+        return screen("gate")
 
     def show_offers(self) -> bool:
         """Show what other fans of this home answered, when there is any to offer."""
         offers = self.session.offers() if self.session is not None else ()
         if offers:
-            from .offers import OffersScreen
-
-            self.push_screen(OffersScreen(offers))
+            self.open_screen("borrowed answers", offers)
         return bool(offers)
 
     def show_work(self) -> None:
         """Show the work where it was left, above the card: its safety checks, its step, its proof."""
-        from .ladder import LadderScreen
-        from .work_gate import WorkGateScreen
-
         work = self.session.work if self.session is not None else None
         if work is None:
             return
-        kind = WorkGateScreen if work.phase == "gate" else LadderScreen
+        gate, work_screen = screen("work gate"), screen("work")
+        kind = gate if work.phase == "gate" else work_screen
         if isinstance(self.screen, kind):
             self.screen.paint()
-        elif isinstance(self.screen, LadderScreen | WorkGateScreen):
+        elif isinstance(self.screen, gate | work_screen):
             self.switch_screen(kind())
         else:
             self.push_screen(kind())
 
     def leave_work(self) -> None:
         """From the work back to the card under it, also where that card was looked at from a question."""
-        from .card import CardScreen
-
         under = self.screen_stack[-2] if len(self.screen_stack) > 3 else None
-        if isinstance(under, CardScreen):
+        if isinstance(under, screen("card")):
             self.pop_screen()
             under.paint()
         else:
@@ -174,8 +165,6 @@ class Places(App[int]):
 
     def show_export(self) -> None:
         """Ask where to write the open fan's paper; it is made from a copy that saves nowhere."""
-        from .export import ExportScreen
-
         if self.session is None:
             return
         knowledge, record = self.session.knowledge, self.session.record
@@ -187,7 +176,7 @@ class Places(App[int]):
 
             return fan_paper(Session(knowledge, record, None, local_now), kind)
 
-        self.push_screen(ExportScreen(record.name, paper))
+        self.open_screen("export", record.name, paper)
 
     def show_list(self) -> None:
         """Back to the list of records; the open one is let go."""
@@ -201,6 +190,4 @@ class Places(App[int]):
             self.pop_screen()
 
     def ask_for_new(self, home: str = "") -> None:
-        from .new import NewScreen
-
-        self.push_screen(NewScreen(home))
+        self.open_screen("new", home)

@@ -18,10 +18,9 @@ from switchleg.session.views import TYPE_KEY, Change, Choice, QuestionView
 
 from .answers import Answers
 from .asides import AsidesPage
-from .change import ChangeScreen
+from .body import Body
 from .dialogs import plain
 from .fit import rows
-from .page import Body
 from .settled import one_line, open_panel, panel
 from .typed import TypedLine
 from .widgets import Pick
@@ -233,7 +232,7 @@ class QuestionScreen(AsidesPage):
         """Give an answer; one that was picked from the review is weighed first."""
         self.say("")
         if (view := self.view) and view.node == self.ui.weighing and not self.session.read_only:
-            self.app.push_screen(ChangeScreen(weigh, act))
+            self.ui.open_screen("change", weigh, act)
             return
         with self.calmly():
             act()
@@ -273,7 +272,7 @@ class QuestionScreen(AsidesPage):
         except SwitchlegError as error:
             self.typing.fault(plain(error))
             return
-        self.app.push_screen(ChangeScreen(lambda: change, lambda: self.session.answer_text(text)))
+        self.ui.open_screen("change", lambda: change, lambda: self.session.answer_text(text))
 
     def action_back(self) -> None:
         self.say("")

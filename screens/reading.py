@@ -6,7 +6,8 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
-from .page import Body, Page
+from .body import Body
+from .page import Page
 
 WIDEST = 88
 """Columns beyond which lines get hard to follow."""

@@ -15,36 +15,10 @@ from switchleg.errors import SwitchlegError
 from .dialogs import plain
 from .lines import Entry, Lines
 from .page import Page
+from .standing import standing_words
 
 if TYPE_CHECKING:
     from switchleg.record.summary import Summary
-
-PLACES = {"floor": "in the room", "wall": "at the wall box", "canopy": "at the canopy"}
-WAITING = {"floor": "to be opened", "wall": "for the canopy", "canopy": "for the wall box"}
-"""What is left to open, by the furthest station that was reached."""
-ENDS = {
-    "recommended": "✓ finished",
-    "needs_checks": "? finished, checks open",
-    "stop": "! stop, see the card",
-}
-
-
-def standing_words(summary: Summary) -> str:
-    """Where a record stands, in a few words with a sign in front."""
-    if summary.problem:
-        return f"! {summary.problem}"
-    if summary.stage == "new":
-        return "· not begun"
-    if summary.stage == "waiting":
-        return f"… waiting {WAITING.get(summary.station, 'to be opened')}"
-    if summary.stage == "declined":
-        return "■ stopped, for an electrician"
-    if summary.work:
-        return {"begun": "→ work begun, on the ladder", "proved": "✓ work done and proved"}.get(summary.work, "")
-    if summary.stage == "done":
-        return ENDS.get(summary.status or "", "✓ all asked, card not read yet")
-    place = PLACES.get(summary.station, "")
-    return f"→ {place}, {summary.answered} answered".replace(" ,", "")
 
 
 class RecordsScreen(Page[None]):
@@ -182,10 +156,8 @@ class RecordsScreen(Page[None]):
         if id in self.summaries and self.awake:
             from switchleg.record.homes import in_home
 
-            from .home import HomeScreen
-
             home = self.summaries[id].home
-            self.app.push_screen(HomeScreen(home, in_home(home, self.summaries.values())))
+            self.ui.open_screen("home", home, in_home(home, self.summaries.values()))
 
     def action_delete(self) -> None:
         id = self.marked()
@@ -200,10 +172,8 @@ class RecordsScreen(Page[None]):
     def action_edit(self) -> None:
         id = self.marked()
         if id in self.summaries and self.awake:
-            from .new import EditScreen
-
             self.say("")
-            self.app.push_screen(EditScreen(self.summaries[id]))
+            self.ui.open_screen("labels", self.summaries[id])
 
     def action_find(self) -> None:
         from .dialogs import LineDialog
@@ -236,10 +206,8 @@ class RecordsScreen(Page[None]):
 
     def action_undo(self) -> None:
         if not self.deleted:
-            from .bin import BinScreen
-
             self.say("")
-            self.app.push_screen(BinScreen())
+            self.ui.open_screen("deleted")
             return
         with self.calmly():
             back = self.ui.store.undelete(self.deleted.pop())

@@ -9,9 +9,9 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.widgets.option_list import Option
 
+from .body import tell_moved
 from .fit import wrap
 from .lines import Lines
-from .page import Page
 
 if TYPE_CHECKING:
     from switchleg.advice.model import Why
@@ -38,8 +38,7 @@ class WhyList(Lines):
 
     def watch_scroll_y(self, old_value: float, new_value: float) -> None:
         super().watch_scroll_y(old_value, new_value)
-        if self.is_attached and isinstance(self.screen, Page):
-            self.screen.show_more_cue()
+        tell_moved(self)
 
     def load(self, roots: Sequence[Why], source: Callable[[str], str], width: int) -> None:
         """Show these trees; what was open stays open when they are the same."""

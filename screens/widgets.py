@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from rich.cells import cell_len
 from textual import events
@@ -15,9 +16,6 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from .fit import wrap
-
-if TYPE_CHECKING:
-    from .page import Page
 
 
 class Pick(Widget, can_focus=True):
@@ -90,20 +88,11 @@ class Pick(Widget, can_focus=True):
 class KeyBar(Widget):
     """The screen's keys with their words, packed into as few rows as they need; each can be tapped."""
 
-    def __init__(self) -> None:
+    def __init__(self, keys: Callable[[], list[tuple[str, str, str]]]) -> None:
+        """`keys` gives (key, word, action) for each key to show now, in the order they stand in."""
         super().__init__(id="keys")
+        self.items = keys
         self._signature: tuple[tuple[str, str, str], ...] = ()
-
-    @property
-    def page(self) -> Page[object]:
-        from .page import Page
-
-        assert isinstance(self.screen, Page)
-        return self.screen
-
-    def items(self) -> list[tuple[str, str, str]]:
-        """(key, word, action) for each key to show, in the order of the screen's bindings."""
-        return self.page.shown_keys()
 
     def packed(self, width: int) -> list[list[tuple[int, tuple[str, str, str]]]]:
         """The items by row, each with its column; as few rows as possible, the rest of a row shared out."""

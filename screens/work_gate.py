@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from switchleg.session.views import DoorView, WorkView
 
-from .station import StationScreen
+from .gate_page import GatePage
 
 
-class WorkGateScreen(StationScreen):
+class WorkGateScreen(GatePage):
     """The safety checks before the next step, every one confirmed anew after each pause."""
 
-    CSS_PATH = "station.tcss"
     HELP = (
         "Power may have come back while you were away. Do each check, then confirm it. "
         '"Not now" keeps your place in the work.'
@@ -24,27 +21,17 @@ class WorkGateScreen(StationScreen):
 
     @property
     def door(self) -> DoorView | None:
+        """The gate before the next step; None when none is shut."""
         return work.gate if (work := self.work) is not None else None
 
-    @property
-    def shown(self) -> DoorView | None:
-        return self.door
-
-    def unlock(self, confirmed: Sequence[bool]) -> None:
-        self.session.open_work(confirmed)
-        self.ui.show_work()
+    def go_through(self, door: DoorView) -> None:  # noqa: ARG002
+        self.say("")
+        with self.calmly():
+            self.session.open_work(self.confirmed)
+            self.ui.show_work()
 
     def action_later(self) -> None:
         self.ui.leave_work()
 
     def action_back(self) -> None:
         self.ui.leave_work()
-
-    def can(self, action: str) -> bool:
-        return action != "decline" and super().can(action)
-
-    def _reply(self, act: object, opens: str = "") -> None:  # noqa: ARG002
-        if callable(act):
-            self.say("")
-            with self.calmly():
-                act()
