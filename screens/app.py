@@ -16,25 +16,25 @@ from textual.screen import Screen
 from switchleg.errors import COULD_NOT, SwitchlegError
 
 from .by_name import screen
-from .looks import DARK, LIGHT
-from .page import Page
-from .places import Places
-from .signs import PlainSigns, only_ascii, wanted
+from .navigation import Navigation
+from .pages.page import Page
+from .parts.ascii_filter import AsciiFilter, only_ascii, wanted
+from .parts.themes import DARK, LIGHT
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
     from switchleg.record.store import Store
 
-    from .ui import Ui
+    from .pages.ui import Ui
 
 Start = Literal["records", "new", "resume"]
 
 
-class SwitchlegApp(Places):
+class SwitchlegApp(Navigation):
     """The frame round the screens."""
 
     # The first screen's style is not read by itself, because it is there before any other is pushed.
-    CSS_PATH = ["app.tcss", "records.tcss"]  # noqa: RUF012 - the frame declares it
+    CSS_PATH = ["app.tcss", "showing/records.tcss"]  # noqa: RUF012 - the frame declares it
     TITLE = "switchleg"
     ENABLE_COMMAND_PALETTE = True
     # A finger that slides means to tap; the terminal itself still selects with Shift.
@@ -80,7 +80,7 @@ class SwitchlegApp(Places):
         self.register_theme(DARK)
         self.register_theme(LIGHT)
         self.theme = DARK.name
-        self._plain_signs = PlainSigns(enabled=wanted())
+        self._plain_signs = AsciiFilter(enabled=wanted())
         self._filters.append(self._plain_signs)
 
     @property
@@ -116,13 +116,13 @@ class SwitchlegApp(Places):
                     return
 
     def action_help(self) -> None:
-        from .dialogs import TextDialog
+        from .parts.dialogs import TextDialog
 
         if isinstance(self.screen, Page) and self.screen.awake:
             self.push_screen(TextDialog("Help", self.screen.help_text()))
 
     def action_command_palette(self) -> None:
-        from .lines import Menu
+        from .parts.option_lines import Menu
 
         if self.use_command_palette and isinstance(self.screen, Page) and self.screen.awake:
             self.push_screen(Menu(id="--command-palette"))

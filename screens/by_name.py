@@ -8,24 +8,24 @@ from __future__ import annotations
 from importlib import import_module
 from typing import Any
 
-from .page import Page
+from .pages.page import Page
 
 SCREENS = {
-    "gate": ("switchleg.screens.station", "GateScreen"),
-    "question": ("switchleg.screens.question", "QuestionScreen"),
-    "change": ("switchleg.screens.change", "ChangeScreen"),
-    "review": ("switchleg.screens.review", "ReviewScreen"),
-    "borrowed answers": ("switchleg.screens.offers", "OffersScreen"),
-    "new": ("switchleg.screens.new", "NewScreen"),
-    "labels": ("switchleg.screens.new", "EditScreen"),
-    "records": ("switchleg.screens.records", "RecordsScreen"),
-    "deleted": ("switchleg.screens.bin", "BinScreen"),
-    "home": ("switchleg.screens.home", "HomeScreen"),
-    "card": ("switchleg.screens.card", "CardScreen"),
-    "compare": ("switchleg.screens.compare", "CompareScreen"),
-    "export": ("switchleg.screens.export", "ExportScreen"),
-    "work": ("switchleg.screens.ladder", "LadderScreen"),
-    "work gate": ("switchleg.screens.work_gate", "WorkGateScreen"),
+    "gate": ("switchleg.screens.asking.gate", "GateScreen"),
+    "question": ("switchleg.screens.asking.question", "QuestionScreen"),
+    "change": ("switchleg.screens.asking.change", "ChangeScreen"),
+    "review": ("switchleg.screens.asking.review", "ReviewScreen"),
+    "borrowed answers": ("switchleg.screens.asking.borrowed_answers", "BorrowedAnswersScreen"),
+    "new": ("switchleg.screens.asking.labels", "NewScreen"),
+    "labels": ("switchleg.screens.asking.labels", "EditScreen"),
+    "records": ("switchleg.screens.showing.records", "RecordsScreen"),
+    "deleted": ("switchleg.screens.showing.deleted", "DeletedScreen"),
+    "home": ("switchleg.screens.showing.home", "HomeScreen"),
+    "card": ("switchleg.screens.showing.card", "CardScreen"),
+    "compare": ("switchleg.screens.showing.compare", "CompareScreen"),
+    "export": ("switchleg.screens.showing.export", "ExportScreen"),
+    "work": ("switchleg.screens.working.work", "WorkScreen"),
+    "work gate": ("switchleg.screens.working.work_gate", "WorkGateScreen"),
 }
 """Name: (module, class)."""
 

@@ -17,8 +17,8 @@ from typing import cast
 from command_paths import NOON, knowledge, plan, room
 from gallery_svg import picture
 from screens_world import card_shown, press
-from switchleg.screens import ladder
 from switchleg.screens.app import SwitchlegApp
+from switchleg.screens.working import work as work_screen
 from textual.pilot import Pilot
 
 from switchleg.command.demo import furnish
@@ -87,7 +87,7 @@ async def pictures() -> dict[str, str]:
 
 async def to_a_joint(pilot: Pilot[int]) -> None:
     """Do the work up to the first joint that is made, its safety checks confirmed on the way."""
-    ladder.PAUSE_S = 0.0  # nobody waits between the steps
+    work_screen.PAUSE_S = 0.0  # nobody waits between the steps
     for _ in range(MOST):
         session = cast(SwitchlegApp, pilot.app).session
         work = session.work if session is not None else None

@@ -9,9 +9,9 @@ from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any, cast
 
 import pytest
-from switchleg.screens import question
 from switchleg.screens.app import Start, SwitchlegApp
-from switchleg.screens.widgets import KeyBar, Pick
+from switchleg.screens.asking import question
+from switchleg.screens.parts.widgets import KeyBar, Pick
 from textual.pilot import Pilot
 
 from switchleg.record.store import Store

@@ -9,7 +9,8 @@ from collections.abc import Iterator
 
 import pytest
 import switchleg.screens
-from switchleg.screens.page import Page
+from switchleg.screens import by_name
+from switchleg.screens.pages.page import Page
 from textual.binding import Binding
 
 from switchleg.command import ask_words, ask_work
@@ -59,14 +60,19 @@ SHELL = {
 }
 
 
+def classes() -> Iterator[type]:
+    """Every class of the screens, in whatever room it stands."""
+    for module in pkgutil.walk_packages(switchleg.screens.__path__, "switchleg.screens."):
+        for kind in vars(importlib.import_module(module.name)).values():
+            if inspect.isclass(kind) and kind.__module__ == module.name:
+                yield kind
+
+
 def bindings() -> Iterator[tuple[str, Binding]]:
-    for module in pkgutil.iter_modules(switchleg.screens.__path__):
-        found = importlib.import_module(f"switchleg.screens.{module.name}")
-        for kind in vars(found).values():
-            if inspect.isclass(kind) and kind.__module__ == found.__name__:
-                for binding in kind.__dict__.get("BINDINGS", ()):
-                    if isinstance(binding, Binding) and binding.id:
-                        yield binding.id, binding
+    for kind in classes():
+        for binding in kind.__dict__.get("BINDINGS", ()):
+            if isinstance(binding, Binding) and binding.id:
+                yield binding.id, binding
 
 
 def test_a_line_reaches_what_a_key_does() -> None:
@@ -96,11 +102,14 @@ def test_every_action_is_in_the_menu_and_the_help(kind: str) -> None:
 
 def test_every_screen_has_words_of_its_own_behind_the_question_mark() -> None:
     """No screen's help is only a list of keys."""
-    pages = [
-        kind
-        for module in pkgutil.iter_modules(switchleg.screens.__path__)
-        for kind in vars(importlib.import_module(f"switchleg.screens.{module.name}")).values()
-        if inspect.isclass(kind) and issubclass(kind, Page) and kind.__name__.endswith("Screen")
-    ]
+    pages = [kind for kind in classes() if issubclass(kind, Page) and kind.__name__.endswith("Screen")]
     assert len(pages) > 10
     assert [kind.__name__ for kind in pages if len(kind.HELP) < 40 and kind.__name__ != "LabelScreen"] == []
+
+
+def test_every_screen_is_opened_by_its_name() -> None:
+    """Each name leads to a screen that is there, and no screen that stands for itself is without a name."""
+    named = {by_name.screen(name) for name in by_name.SCREENS}
+    there = {kind for kind in classes() if issubclass(kind, Page) and kind.__name__.endswith("Screen")}
+    assert {kind.__name__ for kind in there - named} == {"LabelScreen"}
+    assert len(named) == len(by_name.SCREENS)

@@ -18,7 +18,7 @@ from screens_world import (
     use_small_card,
     words_of,
 )
-from switchleg.screens.card import CardScreen
+from switchleg.screens.showing.card import CardScreen
 
 from switchleg.advice.model import NextCheck
 from switchleg.session.session import Session

@@ -8,7 +8,7 @@ import pytest
 from command_paths import room
 from screens_world import SIZES, card_shown, make_app, press, replies, tap, type_text, use_small_card, words_of
 from switchleg.screens.app import SwitchlegApp
-from switchleg.screens.change import ChangeScreen
+from switchleg.screens.asking.change import ChangeScreen
 
 from switchleg.command.demo_plan import play
 from switchleg.knowledge.load import load

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from screens_world import make_app, press, text_of
-from switchleg.screens.body import Body
+from switchleg.screens.parts.body import Body
 
 from switchleg.knowledge.load import load
 from switchleg.session.views import QuestionView

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from command_paths import room
 from screens_world import SIZES, card_shown, make_app, press, tap, type_text, use_small_card, words_of
-from switchleg.screens.export import default_name, free_path
+from switchleg.screens.showing.export import default_name, free_path
 from textual.pilot import Pilot
 
 from switchleg.command.demo_plan import play

@@ -18,7 +18,7 @@ from switchleg.command.last_resort import LOG_NAME
 BROKEN = """
 import sys
 from switchleg.command.main import main
-from switchleg.screens.records import RecordsScreen
+from switchleg.screens.showing.records import RecordsScreen
 
 def behind_a_key(self):
     raise ZeroDivisionError("half a fan")

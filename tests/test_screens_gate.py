@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from command_paths import room
 from screens_world import card_shown, make_app, press, replies, tap, text_of, use_small_card, words_of
-from switchleg.screens import question
 from switchleg.screens.app import SwitchlegApp
+from switchleg.screens.asking import question
 from textual.pilot import Pilot
 
 from switchleg.knowledge.load import load

@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 from command_paths import room
 from screens_world import SIZES, card_shown, make_app, press, tap, text_of, type_text, words_of
-from switchleg.screens import ladder
 from switchleg.screens.app import SwitchlegApp
-from switchleg.screens.card import CardScreen
-from switchleg.screens.ladder import LadderScreen
-from switchleg.screens.work_gate import WorkGateScreen
+from switchleg.screens.showing.card import CardScreen
+from switchleg.screens.working import work as work_screen
+from switchleg.screens.working.work import WorkScreen
+from switchleg.screens.working.work_gate import WorkGateScreen
 from textual.pilot import Pilot
 
 from switchleg.command.demo_plan import play
@@ -25,7 +25,7 @@ ROOM = "front parlour"
 
 @pytest.fixture(autouse=True)
 def _no_pause(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(ladder, "PAUSE_S", 0.0)
+    monkeypatch.setattr(work_screen, "PAUSE_S", 0.0)
 
 
 def finished(folder: Path) -> SwitchlegApp:
@@ -149,7 +149,7 @@ async def test_a_key_held_down_does_one_step(tmp_path: Path, monkeypatch: pytest
         await to_the_gate(pilot, app)
         await confirm_all(pilot, app)
         at = work(app).number
-        monkeypatch.setattr(ladder, "PAUSE_S", 60.0)
+        monkeypatch.setattr(work_screen, "PAUSE_S", 60.0)
         await press(pilot, *["z"] * 5)
         assert work(app).number == at
 
@@ -167,7 +167,7 @@ async def test_a_changed_plan_is_said_before_anything_else(tmp_path: Path, monke
         assert begun is not None
         session.record = session.record.model_copy(update={"progress": begun.model_copy(update={"plan": "other"})})
         await press(pilot, "l")
-        assert isinstance(app.screen, LadderScreen)
+        assert isinstance(app.screen, WorkScreen)
         assert "THE PLAN HAS CHANGED" in words_of(app)
         started: list[bool] = []
         monkeypatch.setattr(Session, "start_work", lambda _: started.append(True))
@@ -184,7 +184,7 @@ async def test_without_a_plan_there_is_no_ladder(tmp_path: Path) -> None:
         await card_shown(pilot)
         assert "Ladder" not in words_of(app)
         await press(pilot, "l")
-        assert not isinstance(app.screen, LadderScreen | WorkGateScreen)
+        assert not isinstance(app.screen, WorkScreen | WorkGateScreen)
 
 
 async def test_the_work_goes_back_to_the_card_it_was_begun_on(tmp_path: Path) -> None:
@@ -195,7 +195,7 @@ async def test_the_work_goes_back_to_the_card_it_was_begun_on(tmp_path: Path) ->
         await press(pilot, "b", "k")
         await card_shown(pilot)
         await press(pilot, "l")
-        assert isinstance(app.screen, LadderScreen)
+        assert isinstance(app.screen, WorkScreen)
         await press(pilot, "escape")
         assert isinstance(app.screen, CardScreen)
         app.close_record()
@@ -213,7 +213,7 @@ async def test_what_is_fitted_with_the_power_on_comes_before_the_proof(
         app.show_work()
         for _ in range(20):
             await pilot.pause(0.05)
-            if isinstance(app.screen, LadderScreen) and "PROOF" in text_of(app):
+            if isinstance(app.screen, WorkScreen) and "PROOF" in text_of(app):
                 break
         assert "First: Wall button: fix it by the door." in words_of(app)
         app.close_record()

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 from command_paths import room
 from screens_world import make_app, use_small_card
-from switchleg.screens import ladder
 from switchleg.screens.app import SwitchlegApp
+from switchleg.screens.working import work as work_screen
 from textual import events
 from textual.geometry import Size
 
@@ -48,7 +48,7 @@ async def test_a_monkey_at_a_finished_card_leaves_a_sound_record(
 ) -> None:
     """The same from a real card on: its tabs, the ladder, the comparison, changes, the home and its offers."""
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr(ladder, "PAUSE_S", 0.0)
+    monkeypatch.setattr(work_screen, "PAUSE_S", 0.0)
     app = make_app(tmp_path / "records", name="front parlour", knowledge=load())
     assert app.session is not None
     play(app.session, room("front parlour"))

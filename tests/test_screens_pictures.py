@@ -8,8 +8,8 @@ import pytest
 from command_paths import room
 from rich.cells import cell_len
 from screens_world import SIZES, make_app, press, text_of, words_of
-from switchleg.screens import signs
 from switchleg.screens.app import SwitchlegApp
+from switchleg.screens.parts import ascii_filter
 
 from switchleg.command.demo_plan import play
 from switchleg.knowledge.load import load
@@ -91,7 +91,7 @@ async def test_a_wide_window_shows_the_drawing_beside_the_question(tmp_path: Pat
 
 async def test_plain_signs_leave_nothing_but_ascii(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """With SWITCHLEG_ASCII every sign on the screen is ASCII, borders and drawing too, and a key turns it over."""
-    monkeypatch.setenv(signs.VARIABLE, "1")
+    monkeypatch.setenv(ascii_filter.VARIABLE, "1")
     app, view = at_a_picture(tmp_path)
     async with app.run_test(size=(120, 40)) as pilot:
         await pilot.pause()
@@ -106,15 +106,15 @@ async def test_plain_signs_leave_nothing_but_ascii(tmp_path: Path, monkeypatch: 
 @pytest.mark.parametrize("text", ["▸ 風 é ┏━┓ ✓ yes…", "²½µΩ", "\N{COMBINING ACUTE ACCENT}a"])
 def test_plain_signs_keep_the_width(text: str) -> None:
     """Whatever is shown takes as many cells in ASCII as before, so that nothing moves."""
-    assert signs.plain(text).isascii()
-    assert cell_len(signs.plain(text)) == cell_len(text)
+    assert ascii_filter.plain(text).isascii()
+    assert cell_len(ascii_filter.plain(text)) == cell_len(text)
 
 
 @pytest.mark.parametrize(
     ("environ", "plain"),
-    [({"TERM": "xterm-256color"}, False), ({"TERM": "vt100"}, True), ({signs.VARIABLE: "1"}, True),
-     ({signs.VARIABLE: "0", "TERM": "vt100"}, False)],
+    [({"TERM": "xterm-256color"}, False), ({"TERM": "vt100"}, True), ({ascii_filter.VARIABLE: "1"}, True),
+     ({ascii_filter.VARIABLE: "0", "TERM": "vt100"}, False)],
 )  # fmt: skip
 def test_the_terminal_or_the_person_asks_for_plain_signs(environ: dict[str, str], *, plain: bool) -> None:
     """An old terminal's name or the variable turns them on; the variable has the last word."""
-    assert signs.wanted(environ) is plain
+    assert ascii_filter.wanted(environ) is plain

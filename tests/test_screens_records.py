@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from screens_world import make_app, press, tap, tap_key, text_of, type_text, words_of
 from switchleg.screens.app import latest
-from switchleg.screens.new import meant
-from switchleg.screens.standing import standing_words
+from switchleg.screens.asking.labels import meant
+from switchleg.screens.parts.words.standing import standing_words
 
 from switchleg.errors import SwitchlegError
 from switchleg.record.store import Store

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 from screens_world import SIZES, in_view, make_app, press, tap_key, text_of, words_of
-from switchleg.screens.answers import Answer
-from switchleg.screens.fit import rows, shorten, wrap
-from switchleg.screens.settled import one_line
+from switchleg.screens.parts.answers import Answer
+from switchleg.screens.parts.words.fit_text import rows, shorten, wrap
+from switchleg.screens.parts.words.settled_facts import one_line
 from textual.color import Color
 
 from switchleg.knowledge.load import load
@@ -120,7 +120,7 @@ def test_sixteen_colours_keep_text_and_ground_apart(theme: str) -> None:
     """Brought down to the sixteen colours of ECMA-48 terminals, no text colour falls together with its ground."""
     from rich.color import Color as Sixteen
     from rich.color import ColorSystem
-    from switchleg.screens.looks import DARK, LIGHT
+    from switchleg.screens.parts.themes import DARK, LIGHT
 
     found = {look.name: look for look in (DARK, LIGHT)}[theme]
 

@@ -8,8 +8,8 @@ import pytest
 from command_paths import room
 from screens_world import SIZES, card_shown, make_app, press, text_of, use_small_card, words_of
 from switchleg.screens.app import SwitchlegApp
-from switchleg.screens.card import TABS
-from switchleg.screens.tab_bar import TabBar
+from switchleg.screens.parts.tab_bar import TabBar
+from switchleg.screens.showing.card import TABS
 from textual.pilot import Pilot
 
 from switchleg.command.demo_plan import play

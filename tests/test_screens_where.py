@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 from screens_world import SIZES, make_app, press, tap, text_of, words_of
-from switchleg.screens.answers import Answer
-from switchleg.screens.settled import open_panel
+from switchleg.screens.parts.answers import Answer
+from switchleg.screens.parts.words.settled_facts import open_panel
 
 from switchleg.knowledge.load import load
 from switchleg.session.views import OpenLine, QuestionView

@@ -1,0 +1,1 @@
+"""What the screens are built on: the shared frame, and a base for each manner of page."""

@@ -1,0 +1,1 @@
+"""What is known, as lines of text at a width; no widget and no screen."""
