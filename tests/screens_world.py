@@ -33,6 +33,7 @@ first = "light_kit"
 
 [[question]]
 fact = "light_kit"
+serves = ["houses"]
 kind = "choice"
 ask = "Does the fan have a light?"
 why = "A light wants a leg of its own."
@@ -46,6 +47,7 @@ cant_tell = "handheld_remote"
 
 [[question]]
 fact = "handheld_remote"
+serves = ["houses"]
 kind = "yes_no"
 ask = "Does a handheld remote work the fan?"
 why = "A remote means that there is a receiver."
@@ -59,6 +61,7 @@ cant_tell = "wall_boxes"
 
 [[question]]
 fact = "wall_boxes"
+serves = ["houses"]
 kind = "count"
 ask = "How many places on the wall act on it?"
 why = "Each place has a box."
@@ -73,6 +76,7 @@ cant_tell = "breaker"
 
 [[question]]
 fact = "breaker"
+serves = ["houses"]
 kind = "measure"
 dimension = "current"
 ask = "What does the breaker say?"
@@ -103,6 +107,7 @@ decline = "card"
 
 [[question]]
 fact = "neutral_bundle"
+serves = ["houses"]
 kind = "yes_no"
 ask = "Are whites joined together?"
 why = "Some controls need a neutral."

@@ -19,7 +19,7 @@ from switchleg.session.views import DoorView, QuestionView
 from switchleg.tree.graph import Tree, build_tree
 from switchleg.tree.model import StationFile, Value
 
-HEAD = 'why = "Because."\nlook = "Look."\nsettles = "It."\n'
+HEAD = 'serves = ["houses"]\nwhy = "Because."\nlook = "Look."\nsettles = "It."\n'
 FLOOR = f"""
 station = "floor"
 title = "From the floor"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from figures_world import TABLES, measure
 
-from switchleg.figures.motor_clues import DERIVES, derived_numbers
+from switchleg.figures.motor_clues import RESTS_ON, derived_numbers
 from switchleg.figures.placing import canopy_holds_module, placing, rod_for_ceiling, span_for_room
 
 # homesteady.com ceiling-fan size table (older) and engineerfix.com (newer), as one range in inches.
@@ -80,4 +80,4 @@ def test_only_what_is_known_is_spoken_of() -> None:
 def test_the_derived_numbers_bear_the_names_that_clues_use() -> None:
     """Every number that can be worked out is announced, and the other way round."""
     facts = {"fan_watts_high": "30 W", "fan_amps": "0.4 A", "fan_airflow_high": "5000 cfm"}
-    assert {number.id for number in derived_numbers(facts, 120)} == DERIVES
+    assert {number.id for number in derived_numbers(facts, 120)} == set(RESTS_ON)

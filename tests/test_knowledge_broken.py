@@ -27,7 +27,7 @@ PROMISED = Promised(
     },
     schemes={"wall_speed"},
     preparations={"cap_unused"},
-    read={"region", "breaker", "wall_box_volume", "wall_controls"},
+    looks={"wall_controls", "hot_at_wall_always"},
 )
 
 

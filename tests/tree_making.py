@@ -9,7 +9,13 @@ from hypothesis import strategies as st
 from switchleg.tree.graph import Tree, build_tree
 from switchleg.tree.model import CARD, StationFile
 
-TEXTS = {"ask": "What is it?", "why": "It matters.", "look": "Look at it.", "settles": "What it is."}
+TEXTS = {
+    "serves": ["houses"],
+    "ask": "What is it?",
+    "why": "It matters.",
+    "look": "Look at it.",
+    "settles": "What it is.",
+}
 
 
 def question(fact: str, kind: str, ways: dict[Any, str], cant_tell: str, **more: Any) -> dict[str, Any]:

@@ -24,17 +24,6 @@ if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
     from switchleg.knowledge.regions import Region
 
-READS = frozenset(
-    {
-        "house_age",
-        "region",
-        "light_kit",
-        "light_joined_to",
-        "acts_on_other_loads",
-        "other_load_works_with",
-        "other_load_kind",
-    }
-)
 DEFAULT_REGION = "us"
 """Whose cables serve for counting conductors while the region is unknown; its colours are not used then."""
 

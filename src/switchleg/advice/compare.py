@@ -14,7 +14,6 @@ from switchleg.tree.model import Value
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
 
-READS = frozenset({"may_replace_fan", "may_pull_cable", "may_open_canopy", "run_spare", "run_conductors"})
 WORDS = {
     "fits": "fits",
     "fits_with_preparation": "fits, with preparation",

@@ -7,8 +7,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from switchleg.advice import judge as judging
-from switchleg.advice import numbers, preparations, unproved
+from switchleg.advice import numbers
 from switchleg.advice.candidates import (
     DEFAULT_REGION,
     beliefs,
@@ -32,8 +31,8 @@ from switchleg.advice.unhung import by_copper
 from switchleg.advice.wall_control import grade, reaches
 from switchleg.advice.wall_room import room_untold
 from switchleg.diagnosis.belief import WiringBelief
-from switchleg.diagnosis.fans import CHAIN_ALONE, FanBelief
-from switchleg.figures import box_fill
+from switchleg.diagnosis.fans import FanBelief
+from switchleg.tree.graph import serving
 from switchleg.tree.model import Value
 from switchleg.wiring.parts import OtherKind
 
@@ -218,8 +217,7 @@ def _judge_of(
 @lru_cache(maxsize=4)
 def read_in_judging(knowledge: Knowledge) -> frozenset[str]:
     """Answers that judging may read; all others change only which houses and fans there are to judge."""
-    own = judging.READS | preparations.READS | unproved.READS | CHAIN_ALONE | box_fill.READS
-    return own | _forbidding(knowledge)
+    return serving(knowledge.tree, "plan", "work", "wish", "permission") | _forbidding(knowledge)
 
 
 @lru_cache(maxsize=4)

@@ -18,8 +18,6 @@ if TYPE_CHECKING:
 
 Kind = Literal["measured", "seen", "inferred", "assumed"]
 
-READS = frozenset({"wall_ground", "ceiling_ground", "acts_on_other_loads", "wall_gangs", "neutral_reading"})
-
 MOTOR_WORDS = {
     "ac": "The motor is plain AC",
     "ac_tapped": "The motor is AC with its speed parts in the receiver",

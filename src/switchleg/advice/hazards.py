@@ -12,10 +12,11 @@ from switchleg.tree.model import Value
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
 
-READS = frozenset({"control_1_kind", "control_2_kind", "control_1_does", "control_2_does"})
 CONTROLS = (("control_1_kind", "control_1_does"), ("control_2_kind", "control_2_does"))
 TELLING = ("receiver", "motor_label")
 """What is still asked where nobody has ruled out that the fan has what the control harms."""
+ASKED_FOR = frozenset(fact for control in CONTROLS for fact in control) | {*TELLING}
+"""What `open_facts` asks for where a hazard hangs on it, and only there."""
 
 
 def hazards(knowledge: Knowledge, facts: Mapping[str, Value], fans: Collection[Fan]) -> tuple[str, ...]:

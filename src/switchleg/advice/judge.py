@@ -6,9 +6,8 @@ from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import chain
-from typing import get_args
 
-from switchleg.advice import trade, waits
+from switchleg.advice import trade
 from switchleg.advice.keeps import at_most, never_kept
 from switchleg.advice.knowledge import (
     Forbids,
@@ -17,7 +16,6 @@ from switchleg.advice.knowledge import (
     RulesFile,
     Scheme,
     SchemesFile,
-    Want,
     Way,
 )
 from switchleg.advice.model import NewCable
@@ -34,8 +32,6 @@ from switchleg.diagnosis.houses import Candidate
 from switchleg.tree.conditions import all_hold
 from switchleg.tree.model import Value
 from switchleg.wiring.bench import Bench
-
-READS = waits.READS | {"may_open_canopy", "may_pull_cable", "may_replace_fan", "fan_installed", *get_args(Want)}
 
 BESIDE_THE_POINT = frozenset(
     {"needs_receiver", "light_not_on_receiver", "no_light", "light_to_control", "different_controls_today"}

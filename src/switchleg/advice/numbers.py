@@ -20,24 +20,6 @@ if TYPE_CHECKING:
     from switchleg.figures.tables import Tables
     from switchleg.knowledge.regions import Region
 
-READS = frozenset(
-    {
-        "wire_size",
-        "breaker",
-        "wire_metal",
-        "fan_installed",
-        "fan_box_marked",
-        "fan_weight",
-        "fan_box_rating",
-        "wall_box_volume",
-        "bath_near",
-        "bath_across",
-        "bath_up",
-        "light_kit",
-        "blade_height",
-    }
-)
-
 
 @dataclass(frozen=True)
 class NumberStop:

@@ -22,8 +22,6 @@ if TYPE_CHECKING:
 
 __all__ = ["TESTER", "Purchase", "not_to_buy", "parts_to_buy", "purchases"]
 
-READS = frozenset({"fan_installed", "neutral_bundle", "light_kit", "hub"})
-
 Sort = Literal["control", "small", "box", "tool"]
 HUB = "on the local radio standard of your hub"
 SPOKEN = {"zigbee": "Zigbee", "z_wave": "Z-Wave", "thread": "Thread", "wifi": "local Wi-Fi, not through a server"}

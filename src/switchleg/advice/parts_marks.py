@@ -21,23 +21,6 @@ if TYPE_CHECKING:
     from switchleg.knowledge.regions import Region
     from switchleg.wiring.parts import Control
 
-READS = frozenset(
-    {
-        "fan_amps",
-        "fan_watts_high",
-        "motor_label",
-        "place_rating_needed",
-        "light_kit",
-        "lamp_kind",
-        "light_watts",
-        "wall_box_volume",
-        "wall_box_depth",
-        "canopy_space",
-        "other_load_kind",
-        "other_load_amps",
-    }
-)
-
 
 @dataclass(frozen=True)
 class Needs:

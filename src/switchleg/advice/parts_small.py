@@ -23,8 +23,6 @@ from switchleg.tree.model import Value
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
 
-READS = frozenset({"region", "fan_installed", "fan_weight", "wall_gangs", "wall_boxes"})
-
 Small = tuple[str, Literal["small", "box", "tool"], int, str]
 """Key, sort, how many, and the line itself."""
 

@@ -12,8 +12,6 @@ from switchleg.wiring.netlist import Wired
 from switchleg.wiring.rules import downstream
 from switchleg.wiring.site import CEILING, HOT
 
-READS = frozenset({"pull_chain_fan", "pull_chain_light", "wall_gangs", "wall_controls", "fan_box_marked"})
-
 
 def needed(plan: Plan, bench: Bench, facts: Mapping[str, Value], *, box_full: bool) -> frozenset[str]:
     """Ids of preparations.toml, unordered."""

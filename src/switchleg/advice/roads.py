@@ -10,8 +10,6 @@ from switchleg.advice.plan import Setting
 from switchleg.diagnosis.fans import Fan
 from switchleg.tree.model import Value
 
-READS = frozenset({"may_replace_fan", "fan_installed"})
-
 PLAIN_FAN = Fan(motor="ac", receiver=False, light="own_lead", resumes=True, remote=False)
 """The fan that `replace_fan_ac` brings: plain AC motor, leads of its own, no receiver."""
 

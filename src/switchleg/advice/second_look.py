@@ -19,8 +19,6 @@ from switchleg.tree.model import Question, Value
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
 
-READS = frozenset({"region", "fan_weight", "fan_box_rating", "fan_amps", "fan_watts_high", "wire_size"})
-
 MOST = 6
 """Answers named at once."""
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
 
-from switchleg.advice import hazards, judge, numbers, preparations
+from switchleg.advice import hazards, numbers
 from switchleg.advice.candidates import region_of
 from switchleg.advice.decide import look
 from switchleg.advice.meant import meant
@@ -22,19 +22,12 @@ from switchleg.advice.splices import box_plans
 from switchleg.advice.survey import LOOKED_THROUGH, Hypothesis, Survey
 from switchleg.advice.tried import Tried
 from switchleg.advice.unproved import steps_blindly
-from switchleg.diagnosis import fans, shows
-from switchleg.figures import motor_clues
-from switchleg.knowledge.readers import readings
 from switchleg.tree.conditions import all_hold, holds
-from switchleg.tree.model import ABLE_TO_TEST_LIVE, Station, Value
+from switchleg.tree.graph import serving
+from switchleg.tree.model import ABLE_TO_TEST_LIVE, Question, Station, Use, Value
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
-
-EXPLAINING = frozenset(
-    {"advice.hazards", "advice.judge", "advice.waits", "advice.compare", "advice.evidence", "figures.motor_clues"}
-)
-"""Modules that read looks only to reason from them or to tell how a thing is known: no figure hangs on them."""
 
 
 @dataclass(frozen=True)
@@ -144,25 +137,26 @@ def _stopped(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collectio
 
 @lru_cache(maxsize=4)
 def looks_only(knowledge: Knowledge) -> frozenset[str]:
-    """Facts that only tell houses and fans apart: no figure, no preparation and no list of parts reads them."""
-    clues = {clue.fact for clue in (*knowledge.clues.motor, *knowledge.clues.receiver)}
-    powered = {fact for fact, question in knowledge.tree.questions.items() if question.power_on}
-    elsewhere = {
-        fact
-        for fact, module in readings()
-        if module.split(".", 1)[1] not in EXPLAINING and not module.startswith("switchleg.diagnosis")
-    }
-    looks = fans.READS | shows.LOOKED_AT | clues | powered | motor_clues.READS
-    return frozenset(fact for fact in looks - elsewhere - _forbidding(knowledge) if fact in knowledge.tree.questions)
+    """Facts that only tell houses and fans apart: no figure, no preparation and no list of parts uses them.
+
+    What judging makes of them shows in the recommendation, and a hazard asks for its own; a rule that forbids or
+    stops is held against each.
+    """
+    questions = knowledge.tree.questions
+    conditions = [rule.when for rule in knowledge.rules.forbids] + [stop.when for stop in knowledge.rules.stop]
+    ruling = {condition.fact for when in conditions for condition in when}
+    looks = serving(knowledge.tree, "houses", "fans") | {f for f, question in questions.items() if question.power_on}
+    return frozenset(fact for fact in looks - ruling if _uses(questions[fact]) <= {"houses", "fans", "plan"})
 
 
-def _forbidding(knowledge: Knowledge) -> set[str]:
-    return {condition.fact for rule in knowledge.rules.forbids for condition in rule.when}
+def _uses(question: Question) -> set[Use]:
+    """What an answer serves, without a danger that asks for it by itself."""
+    return {use for use in question.serves if use != "danger" or question.fact not in hazards.ASKED_FOR}
 
 
 @lru_cache(maxsize=4)
 def deciding(knowledge: Knowledge) -> frozenset[str]:
     """Wishes, permissions and circumstances that are asked on the floor and may change any recommendation."""
-    read = judge.READS | preparations.READS | _forbidding(knowledge) | {"region", "acts_on_other_loads"}
-    looks = fans.READS | shows.LOOKED_AT
-    return frozenset(fact for fact in read - looks if knowledge.tree.station_of.get(fact) == "floor")
+    tree = knowledge.tree
+    decided = serving(tree, "plan", "wish", "permission") - serving(tree, "houses", "fans")
+    return frozenset(fact for fact in decided if tree.station_of[fact] == "floor")

@@ -25,7 +25,6 @@ if TYPE_CHECKING:
 
 __all__ = ["Added", "Said", "added_by", "number_lines", "number_sheets", "under"]
 
-READS = frozenset({"region", "fan_installed"})
 SaidKind = Literal["text", "item", "warning", "good", "bad", "sum"]
 KIND_OF: dict[bool | None, SaidKind] = {True: "good", False: "bad", None: "text"}
 
@@ -73,7 +72,7 @@ def _sheets(
     if space is not None:
         yield fit_sheet("canopy-space", "Room in the canopy", space)
     yield from energy_sheets(knowledge, facts, region, chosen)
-    label = {name: value for name, value in facts.items() if name in motor_clues.READS}
+    label = {name: value for name, value in facts.items() if name in motor_clues.ON_THE_LABEL}
     if motor is None and any(motor_hints(knowledge, label, region.voltage_v)):
         yield motor_sheet(knowledge, label, region.voltage_v)
 

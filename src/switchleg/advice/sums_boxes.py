@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
     from switchleg.knowledge.regions import Region
 
-READS = frozenset({"wall_boxes", "wall_box_depth"})
 MOST_WAYS = 4
 WALL_TODAY, WALL_AFTER = "Wall box today", "Wall box after the work"
 CEILING_TODAY, CEILING_AFTER = "Ceiling box today", "Ceiling box after the work"

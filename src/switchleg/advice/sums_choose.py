@@ -22,17 +22,6 @@ if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
     from switchleg.wiring.parts import Control
 
-READS = frozenset(
-    {
-        "fan_installed",
-        "may_replace_fan",
-        "room_area",
-        "ceiling_height",
-        "light_kit",
-        "want_speed_from_app",
-        "place_rating_needed",
-    }
-)
 REPLACES = "replace_fan_ac"
 
 

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
     from switchleg.knowledge.regions import Region
 
-READS = frozenset({"fan_watts_high"})
 OWN = "With your own watts, hours and price: switchleg figures yearly-cost."
 
 

@@ -18,20 +18,6 @@ if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
     from switchleg.knowledge.regions import Region
 
-READS = frozenset(
-    {
-        "wire_size",
-        "wire_metal",
-        "breaker",
-        "fan_amps",
-        "fan_watts_high",
-        "light_kit",
-        "lamp_kind",
-        "light_watts",
-        "other_load_kind",
-        "other_load_amps",
-    }
-)
 LIMITED = (
     "if the kit's sockets are neither medium screw nor pin, its limiter makes them blink or go out; "
     "else its own mark decides"

@@ -20,17 +20,6 @@ if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
     from switchleg.knowledge.regions import Region
 
-READS = frozenset(
-    {
-        "fan_weight",
-        "fan_box_marked",
-        "blade_height",
-        "ceiling_height",
-        "ceiling_slope",
-        "room_area",
-        "place_rating_needed",
-    }
-)
 USUAL_SPAN = "225 ft2"
 """Row of the table of spans from which the span is taken while room and fan are unknown."""
 

@@ -9,20 +9,6 @@ from switchleg.diagnosis.fans import chain_alone
 from switchleg.tree.model import Value
 from switchleg.wiring.site import CEILING, NEUTRAL
 
-READS = frozenset(
-    {
-        "feed_passes_on",
-        "stops_from_wall",
-        "neutral_reading",
-        "able_to_test_live",
-        "remote_kind",
-        "capacitor_in",
-        "pull_chain_fan",
-        "receiver",
-        "receiver_motor_leads",
-    }
-)
-
 SPEED_PARTS = ("receiver_motor_leads", "capacitor_in")
 """Looks that show whether the motor's speeds are made in its receiver."""
 
@@ -34,25 +20,28 @@ def unproved(tried: Tried, facts: Mapping[str, Value], untold: Collection[str], 
     A cable at the ceiling is joined as one that carries the feed on only when somebody has seen that it does:
     the loop of a forgotten switch would short. The other looks are waited for where they came up and told nothing.
     """
+
+    def blind(fact: str) -> bool:
+        return fact in untold and fact not in facts
+
     plan = tried.plan
     site = plan.house.site
-    blind = {fact for fact in untold if fact not in facts}
     goes_on = any(stub.id.startswith("onward") and stub.box == CEILING for stub in site.stubs)
     if goes_on and tried.touches_canopy and facts.get("feed_passes_on") is not True:
         yield "feed_passes_on"
-    if not site.wall_boxes and "stops_from_wall" in blind:
+    if not site.wall_boxes and blind("stops_from_wall"):
         yield "stops_from_wall"
-    unread = "neutral_reading" in blind or facts.get("able_to_test_live") is False
+    unread = blind("neutral_reading") or facts.get("able_to_test_live") is False
     if coloured and unread and "neutral_reading" not in facts and _takes_neutral(tried):
         yield "neutral_reading"
     never_opened = facts.get("may_open_canopy") is False
-    if ("receiver" in blind or never_opened) and steps_blindly(tried, facts):
+    if (blind("receiver") or never_opened) and steps_blindly(tried, facts):
         yield "receiver"
-    if plan.way.app and plan.way.receiver == "keep" and "remote_kind" in blind:
+    if plan.way.app and plan.way.receiver == "keep" and blind("remote_kind"):
         yield "remote_kind"
     bypassed = plan.fan.receiver and not plan.receiver_kept and plan.way.receiver == "remove"
     if bypassed and facts.get("pull_chain_fan") is not True:  # a motor with a chain holds its speeds itself
-        yield from (fact for fact in SPEED_PARTS if fact in blind)
+        yield from (fact for fact in SPEED_PARTS if blind(fact))
 
 
 def steps_blindly(tried: Tried, facts: Mapping[str, Value]) -> bool:

@@ -9,20 +9,6 @@ from switchleg.advice.tried import Tried
 from switchleg.tree.model import Value
 from switchleg.wiring.site import HOT
 
-READS = frozenset(
-    {
-        "pull_chain_light",
-        "run_spare",
-        "capped_end_at_ceiling",
-        "only_room_light",
-        "may_replace_fan",
-        "fan_installed",
-        "acts_on_other_loads",
-        "other_load_kind",
-        "other_load_amps",
-    }
-)
-
 
 def told_first(
     way: Way, tried: Tried, facts: Mapping[str, Value], blind: Collection[str], *, wall_light_required: bool

@@ -51,7 +51,6 @@ def warnings(
 
 
 FAN_SUPPORT = "fan_support"
-READS = frozenset({"breaker", "wire_size", "fan_weight", "fan_box_rating"})
 PAIRS = (
     ("The breaker says {} and the wire is {}", "breaker", "wire_size"),
     ("The fan weighs {} and its box is marked for {}", "fan_weight", "fan_box_rating"),

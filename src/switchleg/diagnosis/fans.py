@@ -50,32 +50,6 @@ def plain_motor(fan: Fan) -> str:
     return "fan_motor_with_chain" if fan.chain else "fan_motor"
 
 
-READS = frozenset(
-    {
-        "motor_label",
-        "pull_chain_fan",
-        "pull_chain_light",
-        "receiver",
-        "receiver_motor_plug",
-        "receiver_motor_leads",
-        "motor_leads_alike",
-        "receiver_label",
-        "receiver_light_lead",
-        "light_joined_to",
-        "capacitor_in",
-        "remote_speeds",
-        "remote_reverses",
-        "reverse_slide",
-        "start_behaviour",
-        "handheld_remote",
-        "resumes_after_power_cut",
-        "light_kit",
-        "control_1_kind",
-        "control_2_kind",
-    }
-)
-
-
 TOGETHER = "+"
 
 
@@ -171,16 +145,13 @@ def _transmitters(facts: Mapping[str, Value]) -> frozenset[str]:
     return frozenset(found | ({"handheld_remote"} if facts.get("handheld_remote") is True else set()))
 
 
-CHAIN_ALONE = frozenset(
-    {"handheld_remote", "pull_chain_fan", "control_1_kind", "control_2_kind"}
-    | {fact for fact in READS if fact.startswith("receiver_")}
-)
-"""What `chain_alone` reads."""
+OF_A_RECEIVER = ("receiver_motor_plug", "receiver_motor_leads", "receiver_label", "receiver_light_lead")
+"""Answers of somebody who has one in front of them."""
 
 
 def chain_alone(facts: Mapping[str, Value]) -> bool:
     """A chain sets the speeds, nobody has a remote, and nothing of a receiver was seen: there is none."""
-    seen = any(f.startswith("receiver_") for f in facts if f in CHAIN_ALONE)
+    seen = any(fact in facts for fact in OF_A_RECEIVER)
     alone = facts.get("handheld_remote") is False and facts.get("pull_chain_fan") is True
     return alone and not seen and not _transmitters(facts)
 

@@ -65,8 +65,6 @@ CHEAPEST_FIRST = (
 COMPARED = LOOKED_AT | ELECTRONICS | frozenset(KINDS)
 """Facts that wirings are compared with; the last ones only say what the controls may be."""
 
-READS = COMPARED | {"acts_on_other_loads", "light_kit"}
-
 MANY = 4
 """How many further cables an onward feed may stand for: nobody's box here holds more."""
 

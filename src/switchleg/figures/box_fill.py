@@ -17,22 +17,7 @@ from switchleg.figures.units import Measure, parse_measure
 from switchleg.knowledge.regions import BoxRule, Region
 from switchleg.tree.model import Value
 
-__all__ = ["READS", "Contents", "Fill", "FillLine", "Module", "WallFill", "Yoke", "box_fill", "wall_box_fill"]
-
-READS: frozenset[str] = frozenset(
-    {
-        "region",
-        "wall_boxes",
-        "wall_gangs",
-        "wall_cables",
-        "run_conductors",
-        "wire_size",
-        "wall_ground",
-        "wall_box_clamps",
-        "wall_box_volume",
-    }
-)
-
+__all__ = ["Contents", "Fill", "FillLine", "Module", "WallFill", "Yoke", "box_fill", "wall_box_fill"]
 
 LINK = 3
 """Insulated conductors of a cable between two wall boxes, where nobody counted them."""

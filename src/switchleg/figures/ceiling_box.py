@@ -15,20 +15,6 @@ from switchleg.figures.units import Measure, parse_measure
 from switchleg.knowledge.regions import Region
 from switchleg.tree.model import Value
 
-READS: frozenset[str] = frozenset(
-    {
-        "region",
-        "ceiling_cables",
-        "ceiling_box_volume",
-        "run_conductors",
-        "wire_size",
-        "ceiling_ground",
-        "light_kit",
-        "receiver",
-        "receiver_light_lead",
-        "wall_boxes",
-    }
-)
 LEAD = "18 AWG"
 UNTOLD_WIRE = "12 AWG"
 """Taken when nobody has read the cable: the larger of the two usual sizes, so that no box looks roomier."""

@@ -11,7 +11,6 @@ from switchleg.figures.fit import Fit, not_covered
 from switchleg.figures.tables import Tables, number_of, tables_for
 from switchleg.figures.units import Measure, show_number
 
-READS: frozenset[str] = frozenset({"region", "fan_amps", "fan_watts_high"})
 MARKS_MADE_FOR_V = 120
 """The supply of the parts in the table control_marks."""
 

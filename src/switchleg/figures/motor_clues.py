@@ -13,10 +13,14 @@ from switchleg.figures.unit_names import Dimension
 from switchleg.figures.units import parse_measure
 from switchleg.tree.model import Value
 
-READS: frozenset[str] = frozenset({"fan_watts_high", "fan_amps", "fan_airflow_high"})
+RESTS_ON: Mapping[str, tuple[str, ...]] = {
+    "watts_high": ("fan_watts_high",),
+    "airflow_per_watt": ("fan_airflow_high", "fan_watts_high"),
+    "power_factor": ("fan_watts_high", "fan_amps"),
+}
+"""The numbers by the names under which clues may speak of them, each with the facts that it is worked out from."""
 
-DERIVES: frozenset[str] = frozenset({"watts_high", "airflow_per_watt", "power_factor"})
-"""Names of the numbers, by which clues may speak of them."""
+ON_THE_LABEL = frozenset(fact for facts in RESTS_ON.values() for fact in facts)
 
 POWER_FAMILY = "power"
 DIMENSIONS: dict[str, Dimension] = {"W": "power", "cfm": "airflow", "A": "current"}
@@ -45,14 +49,16 @@ def derived_numbers(facts: Mapping[str, Value], voltage_v: int | None) -> tuple[
     found: list[DerivedNumber] = []
     if watts is None:
         return ()
-    found.append(DerivedNumber("watts_high", POWER_FAMILY, watts, "W", ("fan_watts_high",)))
+    found.append(_number("watts_high", watts, "W"))
     if airflow is not None:
-        names = ("fan_airflow_high", "fan_watts_high")
-        found.append(DerivedNumber("airflow_per_watt", POWER_FAMILY, airflow / watts, "cfm/W", names))
+        found.append(_number("airflow_per_watt", airflow / watts, "cfm/W"))
     if current is not None and voltage_v:
-        factor = watts / (current * voltage_v)
-        found.append(DerivedNumber("power_factor", POWER_FAMILY, factor, "share", ("fan_watts_high", "fan_amps")))
+        found.append(_number("power_factor", watts / (current * voltage_v), "share"))
     return tuple(found)
+
+
+def _number(name: str, value: Fraction, unit: str) -> DerivedNumber:
+    return DerivedNumber(name, POWER_FAMILY, value, unit, RESTS_ON[name])
 
 
 def _measure(facts: Mapping[str, Value], name: str, unit: str) -> Fraction | None:

@@ -15,8 +15,6 @@ from switchleg.figures.unit_names import Dimension
 from switchleg.figures.units import Measure, parse_measure, show_number
 from switchleg.tree.model import Value
 
-READS: frozenset[str] = frozenset({"room_area", "ceiling_height", "canopy_space", "receiver"})
-
 Sides = tuple[Fraction, Fraction, Fraction]
 USUAL_JOINTS = 4
 """Hot, neutral and two legs: the joints that a canopy module makes, as commonly done."""

@@ -9,8 +9,6 @@ from switchleg.figures.fit import Fit, not_covered
 from switchleg.figures.tables import Row, Table, Tables, tables_for
 from switchleg.figures.units import Measure, show_number
 
-READS: frozenset[str] = frozenset({"region", "fan_box_marked", "fan_weight", "fan_box_rating", "blade_height"})
-
 METRIC = {
     "kg": "kg",
     "g": "kg",

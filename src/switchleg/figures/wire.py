@@ -10,8 +10,6 @@ from switchleg.figures.fit import Fit, not_covered
 from switchleg.figures.tables import Tables, tables_for
 from switchleg.figures.units import Measure, show_number
 
-READS: frozenset[str] = frozenset({"region", "wire_size", "wire_metal", "breaker"})
-
 Metal = Literal["copper", "aluminum"]
 FIXTURE_ONLY = "fixture leads only"
 CONTROLS_MADE_FOR_A = 20

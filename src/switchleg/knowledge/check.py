@@ -8,13 +8,14 @@ from importlib.resources import files
 from typing import TYPE_CHECKING
 
 from switchleg.diagnosis.clues import Clue
+from switchleg.figures.motor_clues import RESTS_ON
 from switchleg.knowledge import references
+from switchleg.knowledge.fact_uses import DATA_ALONE, LOOKS, check_uses
 from switchleg.knowledge.load import Knowledge, Models, names_in, read_models, whole
 from switchleg.knowledge.picture_rules import check_pictures, check_shown
 from switchleg.knowledge.pictures import Picture
 from switchleg.knowledge.places import models_in
 from switchleg.knowledge.problems import Problem
-from switchleg.knowledge.readers import facts_read, names_derived
 from switchleg.knowledge.regions import Region
 from switchleg.spelling import nearest_of
 from switchleg.tree.check import Around, check_tree
@@ -33,8 +34,8 @@ class Promised:
     facts: Vocabulary
     schemes: Collection[str]
     preparations: Collection[str]
-    read: Collection[str] | None = None
-    """Facts that the engine reads by name; None: as its modules declare them."""
+    looks: Collection[str] = LOOKS
+    """Facts of which every candidate house says what it would show."""
 
 
 ALL = Promised(FIXED, SCHEMES, PREPARATIONS)
@@ -59,7 +60,6 @@ def check_models(found: Models, promised: Promised = ALL) -> list[Problem]:
     """As `check_all`, on files that have been read."""
     models = found.models
     stations = {file: model for file, model in models.items() if isinstance(model, StationFile)}
-    read = facts_read() if promised.read is None else dict.fromkeys(promised.read, "the engine")
     pictures = {file: model for file, model in models.items() if isinstance(model, Picture)}
     lost = frozenset[str]().union(*found.lost.values())
     around = Around(
@@ -70,7 +70,7 @@ def check_models(found: Models, promised: Promised = ALL) -> list[Problem]:
         whole=not any(file.startswith("questions/") for file in found.lost),
     )
     whole = around.whole and all(name in found.tree.stations for name in STATIONS)
-    facts = list(references.check_facts(models, found.tree, names_derived(), lost)) if whole else []
+    facts = list(references.check_facts(models, found.tree, RESTS_ON, lost)) if whole else []
     problems = [
         *found.problems,
         *check_tree(stations, around, found.tree),
@@ -83,10 +83,13 @@ def check_models(found: Models, promised: Promised = ALL) -> list[Problem]:
     ]
     if whole:
         problems += check_shown(pictures, stations)
-        problems += [*_regions(found, lost), *_read_but_never_asked(found, read, promised.facts)]
+        problems += [*_regions(found, lost), *_shown_but_never_asked(found, promised)]
+    doubtful = _doubtful([*facts, *(problem for problem in problems if ".when." in problem.key)])
+    if whole:
+        uses = check_uses(models, found.tree, promised.looks, whole=not found.lost)
+        problems += [problem for fact, problem in uses if fact not in doubtful]
     if whole and not found.lost:
-        faulty = [*facts, *(problem for problem in problems if ".when." in problem.key)]
-        problems += _unused(found, stations, read, _doubtful(faulty))
+        problems += _unused(found, stations, doubtful)
     return sorted(set(problems), key=lambda problem: (problem.file, problem.key, problem.message))
 
 
@@ -98,9 +101,9 @@ def _doubtful(problems: list[Problem]) -> set[str]:
     return names - {""}
 
 
-def _unused(
-    found: Models, stations: Mapping[str, StationFile], read: Collection[str], doubtful: Collection[str]
-) -> Iterator[Problem]:
+def _unused(found: Models, stations: Mapping[str, StationFile], doubtful: Collection[str]) -> Iterator[Problem]:
+    questions = found.tree.questions.items()
+    read = {fact for fact, question in questions if not DATA_ALONE.issuperset(question.serves)}
     elsewhere = [condition for model in found.models.values() for condition in _conditions(model)]
     file_of = {question.fact: file for file, station in stations.items() for question in station.question}
     for fact, key, message in unused_answers(found.tree, elsewhere, read):
@@ -108,12 +111,12 @@ def _unused(
             yield Problem(file_of[fact], f"question.{fact}.{key}".rstrip("."), message)
 
 
-def _read_but_never_asked(found: Models, read: Mapping[str, str], fixed: Vocabulary) -> Iterator[Problem]:
+def _shown_but_never_asked(found: Models, promised: Promised) -> Iterator[Problem]:
     asked = found.tree.questions
-    for fact, reader in read.items():
-        if fact not in asked and fact not in fixed:
-            near = nearest_of(fact, asked)
-            yield Problem("questions", f"question.{fact}", f"is never asked, but {reader} reads it", near)
+    for fact in promised.looks:
+        if fact not in asked and fact not in promised.facts:
+            message = "is never asked, though every candidate house says what it would show"
+            yield Problem("questions", f"question.{fact}", message, nearest_of(fact, asked))
 
 
 def _conditions(model: object) -> list[Condition]:

@@ -6,7 +6,7 @@ import functools
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from switchleg.tree.model import CARD, STATIONS, Again, Door, Fork, Question, Station, StationFile
+from switchleg.tree.model import CARD, STATIONS, Again, Door, Fork, Question, Station, StationFile, Use
 
 Node = Question | Again | Fork | Door
 
@@ -20,6 +20,12 @@ class Tree:
     stations: Mapping[Station, StationFile]
     station_of: Mapping[str, Station]
     first: str
+
+
+@functools.lru_cache(maxsize=64)
+def serving(tree: Tree, *uses: Use) -> frozenset[str]:
+    """Facts whose question says that the answer serves any of these uses."""
+    return frozenset(fact for fact, question in tree.questions.items() if not {*uses}.isdisjoint(question.serves))
 
 
 def node_id(node: Node) -> str:

@@ -28,6 +28,10 @@ Value = bool | int | str
 Kind = Literal["yes_no", "choice", "count", "measure"]
 
 
+Use = Literal["houses", "fans", "premise", "plan", "work", "danger", "figure", "parts", "wish", "permission", "home"]
+"""What an answer is asked for; decision_tree/README.md tells them apart."""
+
+
 class Strict(BaseModel):
     """Unknown keys are errors; loaded knowledge never changes."""
 
@@ -75,6 +79,8 @@ class Question(Strict):
     fact: str
     short: str = Field(default="", max_length=20)
     """What a list of settled facts calls it ("dimming"); the fact's name without one."""
+    serves: tuple[Use, ...]
+    """What the answer is used for. What is asked, and what judging hears, follows from it."""
     kind: Kind
     ask: str = Field(max_length=120)
     why: str = Field(max_length=300)
