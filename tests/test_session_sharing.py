@@ -18,7 +18,7 @@ from switchleg.record.export import export_text
 from switchleg.record.homes import find_home, homes
 from switchleg.record.store import Store
 from switchleg.session.session import Session
-from switchleg.session.shared import read_home, shared_facts
+from switchleg.session.shared import HomeFile, check_uses, read_home, shared_facts
 from switchleg.session.views import DoorView
 
 NOON = datetime(2026, 5, 3, 12, tzinfo=UTC)
@@ -63,6 +63,19 @@ def test_a_broken_home_file_is_told(text: str, words: str, tmp_path: Path) -> No
     home, problems = read_home(tmp_path, load().tree.questions)
     assert home is None
     assert words in problems[0].line()
+
+
+def test_what_is_shared_serves_the_home() -> None:
+    """A fact of the home that is not shared is named, and a shared one that tells about one fan or its wires."""
+    questions = load().tree.questions
+    home, _ = read_home(files("switchleg.decision_tree"), questions)
+    assert home is not None
+    assert list(check_uses(home, questions)) == []
+    less = HomeFile(shared=tuple(one for one in home.shared if one.fact != "hub"))
+    assert [problem.key for problem in check_uses(less, questions)] == ["shared.hub"]
+    for fact in ("run_conductors", "light_watts", "light_joined_to"):
+        more = HomeFile.model_validate({"shared": [*home.shared, {"fact": fact, "because": "It is said so."}]})
+        assert [problem.key for problem in check_uses(more, questions)] == [f"shared.{fact}"]
 
 
 def test_answers_are_offered_and_never_taken_in_silence(store: Store) -> None:

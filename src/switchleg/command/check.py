@@ -20,7 +20,7 @@ def run(args: Namespace) -> int:
     """Prints a line for each problem; 0 when there is none, else 2."""
     from switchleg.command.demo_plan import examine_plan
     from switchleg.knowledge.check import examine
-    from switchleg.session.shared import read_home
+    from switchleg.session.shared import check_uses, read_home
 
     root: Root = files("switchleg.decision_tree") if args.folder is None else Path(args.folder)
     if not root.is_dir():
@@ -31,7 +31,9 @@ def run(args: Namespace) -> int:
             mend="check the path",
         )
     knowledge, problems = examine(root)
-    _, home_problems = read_home(root, knowledge.tree.questions if knowledge is not None else None)
+    home, home_problems = read_home(root, knowledge.tree.questions if knowledge is not None else None)
+    if home is not None and knowledge is not None:
+        home_problems += check_uses(home, knowledge.tree.questions)
     problems = [*problems, *examine_plan(root, knowledge), *home_problems]
     if knowledge is not None and not problems and not args.quick:
         problems = list(_ways(knowledge))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 import tomllib
-from collections.abc import Collection
+from collections.abc import Collection, Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from pydantic import Field, ValidationError
@@ -12,7 +12,7 @@ from pydantic import Field, ValidationError
 from switchleg.errors import SwitchlegError
 from switchleg.knowledge.problems import Problem, model_problems, toml_problem
 from switchleg.spelling import nearest_of
-from switchleg.tree.model import Strict
+from switchleg.tree.model import Question, Strict, Use
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Root
@@ -70,3 +70,23 @@ def read_home(root: Root, facts: Collection[str] | None) -> tuple[HomeFile | Non
         Problem(FILE, f"shared.{name}", "stands twice") for name in sorted({n for n in names if names.count(n) > 1})
     ]
     return (None if problems else home), problems
+
+
+OF_A_HOME: frozenset[Use] = frozenset({"home", "wish", "permission", "danger"})
+"""Uses of facts that may hold for every fan of a home."""
+OF_ONE_FAN: frozenset[Use] = frozenset({"houses", "fans"})
+
+
+def check_uses(home: HomeFile, questions: Mapping[str, Question]) -> Iterator[Problem]:
+    """A fact that serves the home is shared, and none is that tells about one fan or its wires."""
+    names = {one.fact for one in home.shared}
+    for name in names & questions.keys():
+        serves = frozenset(questions[name].serves)
+        if serves & OF_ONE_FAN or not serves & OF_A_HOME:
+            yield Problem(
+                FILE, f"shared.{name}", f"belongs to one fan: its question serves {', '.join(sorted(serves))}"
+            )
+    for name, question in questions.items():
+        if names and "home" in question.serves and name not in names:
+            near = nearest_of(name, names - questions.keys())
+            yield Problem(FILE, f"shared.{name}", 'is missing; its question serves "home"', near)
