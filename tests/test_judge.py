@@ -6,11 +6,10 @@ import random
 from collections.abc import Iterator
 
 from simulation.people import draw_case, plain_answers
+from uses_world import Noting, judging
 
 from switchleg.advice import decide
-from switchleg.advice.judge import Judge
 from switchleg.advice.keeps import at_most, never_kept
-from switchleg.advice.numbers import FullBoxes
 from switchleg.advice.outcome import PERMISSIONS
 from switchleg.advice.plan import Setting, setting
 from switchleg.advice.survey import Survey
@@ -65,43 +64,11 @@ def test_a_wish_left_out_before_wiring_is_missed_by_every_plan() -> None:
     assert len(told) == 5
 
 
-class Noting(dict[str, Value]):
-    """Facts that note which of them were asked for."""
-
-    asked: set[str]
-
-    def get(self, fact: str, otherwise: object = None) -> Value:  # type: ignore[override]
-        self.asked.add(fact)
-        return super().get(fact, otherwise)  # type: ignore[arg-type,return-value]
-
-    def __getitem__(self, fact: str) -> Value:
-        self.asked.add(fact)
-        return super().__getitem__(fact)
-
-    def __contains__(self, fact: object) -> bool:
-        self.asked.add(str(fact))
-        return super().__contains__(fact)
-
-
 def test_judging_reads_no_answer_that_it_does_not_hear() -> None:
     """One judge serves all answers that differ only in facts it does not read; it asks for no other fact."""
-    knowledge = load()
     for facts, survey in surveys(floor=False):
-        old, heard = survey.judge, Noting(facts)
-        heard.asked = set()
-        region = decide.region_of(knowledge, facts)
-        judge = Judge(
-            schemes=old.schemes,
-            preparations=old.preparations,
-            rules=old.rules,
-            bench=old.bench,
-            heard=heard,
-            blind=old.blind,
-            coloured=old.coloured,
-            wall_light_required=old.wall_light_required,
-            full_boxes=FullBoxes(heard, region, knowledge.tables),
-            drawer=old.drawer,
-        )
+        heard = Noting(facts)
+        judge = judging(survey, heard, survey.judge.blind)
         for h in survey.hypotheses[:FEW]:
             assert judge.best(h.house, h.fan) == survey.best(h)
-        assert heard.asked <= decide.read_in_judging(knowledge), heard.asked - decide.read_in_judging(knowledge)
+        assert heard.asked <= decide.read_in_judging(load()), heard.asked - decide.read_in_judging(load())

@@ -1,0 +1,200 @@
+"""Facts that note which of them are asked for, handed to each part of the reasoning: stories and the demo's fans."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Mapping
+from functools import cache
+from unittest.mock import Mock, patch
+
+from same_advice import stories
+
+from switchleg.advice import candidates, hazards, numbers, preparations, unproved, warnings
+from switchleg.advice.decide import look
+from switchleg.advice.judge import Judge
+from switchleg.advice.model import SchemeVerdict
+from switchleg.advice.numbers import FullBoxes
+from switchleg.advice.parts_list import not_to_buy, parts_to_buy
+from switchleg.advice.sums import number_lines
+from switchleg.advice.sums_boxes import room_warnings
+from switchleg.advice.sums_choose import choosing_lines
+from switchleg.advice.survey import Survey
+from switchleg.advice.tried import Tried
+from switchleg.advice.verdicts import scheme_verdicts
+from switchleg.command.demo_plan import load_plan
+from switchleg.diagnosis.fans import possible_fans
+from switchleg.figures.motor_clues import derived_numbers
+from switchleg.figures.placing import placing
+from switchleg.knowledge.load import load
+from switchleg.tree.model import STATIONS, Value
+from switchleg.tree.values import parse_facts
+
+EVERY = 8
+"""Of so many stories one is taken, and all in which cables go on from the ceiling."""
+FEW = 4
+
+
+class Noting(dict[str, Value]):
+    """Facts that note which of them were asked for, told or not."""
+
+    def __init__(self, facts: Mapping[str, Value]) -> None:
+        super().__init__(facts)
+        self.asked: set[str] = set()
+
+    def get(self, fact: str, otherwise: object = None) -> Value:  # type: ignore[override]
+        self.asked.add(fact)
+        return super().get(fact, otherwise)  # type: ignore[arg-type,return-value]
+
+    def __getitem__(self, fact: str) -> Value:
+        self.asked.add(fact)
+        return super().__getitem__(fact)
+
+    def __contains__(self, fact: object) -> bool:
+        self.asked.add(str(fact))
+        return super().__contains__(fact)
+
+
+def told() -> Iterator[tuple[dict[str, Value], frozenset[str]]]:
+    """What is known and what could not be told: of some stories, and of every fan of the demo."""
+    for number, (_, facts, untold) in enumerate(stories()):
+        if number % EVERY == 0 or facts.get("ceiling_cables", 0) > 1:
+            yield parse_facts(load(), facts), frozenset(untold)
+    for room in load_plan(load()).room:
+        facts = {f: v for station in STATIONS for f, v in room.told(station).items()}
+        yield parse_facts(load(), facts), frozenset()
+
+
+def judging(survey: Survey, facts: Mapping[str, Value], blind: frozenset[str]) -> Judge:
+    """A judge like that of the survey, which hears these answers and has forgotten all it judged."""
+    old, region = survey.judge, candidates.region_of(load(), facts)
+    return Judge(
+        schemes=old.schemes,
+        preparations=old.preparations,
+        rules=old.rules,
+        bench=old.bench,
+        heard=facts,
+        blind=blind,
+        coloured=old.coloured,
+        wall_light_required=old.wall_light_required,
+        full_boxes=FullBoxes(facts, region, load().tables),
+        drawer=old.drawer,
+    )
+
+
+class Unread(frozenset[str]):
+    """Facts that could not be told, which note in the same place which of them were asked for."""
+
+    asked: set[str]
+
+    def __contains__(self, fact: object) -> bool:
+        self.asked.add(str(fact))
+        return super().__contains__(fact)
+
+
+class Case:
+    """One set of answers with what was made of them."""
+
+    def __init__(self, facts: Mapping[str, Value], untold: frozenset[str]) -> None:
+        region = candidates.region_of(load(), facts)
+        _, fans, self.survey = look(load(), facts, untold)
+        self.motor = fans.settled
+        schemes = scheme_verdicts(load(), facts, self.survey, region)
+        self.plans = [scheme for scheme in schemes if scheme.plan is not None and scheme.verdict != "ruled_out"]
+
+
+def premise(case: Case, facts: Noting, untold: Unread) -> None:
+    region = candidates.region_of(load(), facts)
+    candidates.other_load(load(), facts)
+    with patch.multiple(
+        candidates, possible_wirings=Mock(), possible_fans=Mock(), derived_numbers=Mock(return_value=())
+    ):
+        candidates.beliefs(load(), facts, region, case.survey.judge.bench, untold)
+
+
+def fans(case: Case, facts: Noting, untold: Unread) -> None:  # noqa: ARG001
+    derived_numbers(facts, 120)
+    possible_fans(load().clues, facts, {}, untold)
+
+
+def judged(case: Case, facts: Noting, untold: Unread) -> None:
+    judge = judging(case.survey, facts, untold)
+    for h in case.survey.hypotheses[:FEW]:
+        judge.best(h.house, h.fan)
+        judge.hoped_for(h.house, h.fan)
+        for scheme in judge.schemes.scheme:
+            judge.outcome(scheme, h.house, h.fan)
+
+
+def work(case: Case, facts: Noting, untold: Unread) -> None:
+    survey = case.survey
+    for h in case.survey.hypotheses[:FEW]:
+        best = survey.best(h)
+        if best is not None and best.plan is not None:
+            tried = Tried(best.plan, {}, survey.judge.bench)
+            tuple(unproved.unproved(tried, facts, untold, coloured=True))
+            preparations.needed(best.plan, survey.judge.bench, facts, box_full=False)
+            warnings._never_off(load(), facts, best, survey)
+
+
+def danger(case: Case, facts: Noting, untold: Unread) -> None:  # noqa: ARG001
+    numbers.stops(facts, load().tables)
+    numbers.figure_warnings(facts, load().tables)
+    numbers.support_warning(facts, load().tables)
+    for fans in ({h.fan for h in case.survey.hypotheses}, set()):
+        hazards.hazards(load(), facts, fans)
+        tuple(hazards.open_facts(load(), facts, fans))
+
+
+def figure(case: Case, facts: Noting, untold: Unread) -> None:  # noqa: ARG001
+    region = candidates.region_of(load(), facts)
+    numbers.wall_fill(facts, region, load().tables)
+    tuple(placing(facts, load().tables))
+    for chosen in (None, *case.plans):
+        tuple(number_lines(load(), facts, chosen, case.motor))
+        tuple(choosing_lines(load(), facts, chosen))
+        if region is not None:
+            room_warnings(load(), facts, region, chosen)
+
+
+def parts(case: Case, facts: Noting, untold: Unread) -> None:  # noqa: ARG001
+    for chosen in map(asking_for_all, case.plans):
+        tuple(parts_to_buy(load(), facts, chosen))
+        tuple(not_to_buy(load(), facts, chosen, None))
+
+
+HEARERS: Mapping[str, Callable[[Case, Noting, Unread], None]] = {
+    "premise": premise,
+    "fans": fans,
+    "judged": judged,
+    "work": work,
+    "danger": danger,
+    "figure": figure,
+    "parts": parts,
+}
+
+
+def awkward(facts: Mapping[str, Value]) -> dict[str, Value]:
+    """The same by watts alone, without what was seen under the canopy, and with wall controls that shape the power."""
+    kept = {f: v for f, v in facts.items() if load().tree.station_of[f] != "canopy" and f != "fan_amps"}
+    return {**kept, "fan_watts_high": "60 W", "control_1_kind": "dimmer", "control_2_kind": "speed"}
+
+
+def asking_for_all(chosen: SchemeVerdict) -> SchemeVerdict:
+    """The same plan with a new box for the fan, and with another load on every part."""
+    preparations = (*chosen.preparations, "fan_rated_box")
+    return chosen.model_copy(update={"preparations": preparations, "beside_other": tuple(chosen.parts)})
+
+
+@cache
+def asked_for() -> Mapping[str, frozenset[str]]:
+    """For every part of the reasoning the facts that it asked for."""
+    found: dict[str, set[str]] = defaultdict(set)
+    for facts, could_not in told():
+        case = Case(facts, could_not)
+        for use, hear in HEARERS.items():
+            for heard in (facts, awkward(facts)):
+                noting, untold = Noting(heard), Unread(load().tree.questions.keys() - heard.keys())
+                untold.asked = noting.asked
+                hear(case, noting, untold)
+                found[use] |= noting.asked
+    return {use: frozenset(names) for use, names in found.items()}
