@@ -8,8 +8,6 @@ from switchleg.diagnosis.controls import DOES, KINDS
 from switchleg.diagnosis.houses import Candidate
 from switchleg.tree.model import Value
 
-CONTROL_LOOKS = (*DOES, "wall_controls")
-
 
 def control_shares(house: Candidate, facts: Mapping[str, Value], fact: str) -> Mapping[Hashable, float]:
     """How likely each answer is. A control that the circuit does not need does nothing; which is which is even."""

@@ -14,7 +14,7 @@ from switchleg.advice.decide import look
 from switchleg.advice.survey import Hypothesis, Survey
 from switchleg.diagnosis.fans import Fan
 from switchleg.diagnosis.looks import Look, Table
-from switchleg.diagnosis.shows import predicted
+from switchleg.diagnosis.predictions import predicted
 from switchleg.tree.model import Again, Value
 
 if TYPE_CHECKING:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from switchleg.advice.candidates import region_of
-from switchleg.advice.control_looks import CONTROL_LOOKS, control_shares, no_such_control
+from switchleg.advice.control_looks import control_shares, no_such_control
 from switchleg.advice.dangers import by_worth
 from switchleg.advice.joints import joints_known
 from switchleg.advice.model import NextCheck
@@ -15,9 +15,11 @@ from switchleg.advice.outcome import PERMISSIONS
 from switchleg.advice.survey import LOOKED_THROUGH, Hypothesis, Survey
 from switchleg.advice.trouble import trouble_of
 from switchleg.diagnosis.clues import CluesFile
+from switchleg.diagnosis.controls import CONTROL_LOOKS
 from switchleg.diagnosis.fans import Fan
 from switchleg.diagnosis.next_check import Check, rank
-from switchleg.diagnosis.shows import COLOUR_FACTS, predicted
+from switchleg.diagnosis.predictions import predicted
+from switchleg.diagnosis.shows import COLOUR_FACTS
 from switchleg.tree.model import Value
 
 if TYPE_CHECKING:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from switchleg.diagnosis.columns import columns
 from switchleg.diagnosis.controls import KINDS, UNTOLD
 from switchleg.diagnosis.houses import Candidate
+from switchleg.diagnosis.predictions import HOUSE_LOOKS
 from switchleg.diagnosis.shows import COLOUR_FACTS, COMPARED
 from switchleg.tree.model import Value
 from switchleg.wiring.bench import Bench
@@ -60,7 +61,7 @@ def possible_wirings(
     return WiringBelief(tuple(classes), conflicts, len(houses))
 
 
-CHEAP = COMPARED - {"hot_at_wall_always", "hot_at_ceiling_switch_off"}
+CHEAP = COMPARED - {fact for fact, look in HOUSE_LOOKS.items() if look.solved}
 """Looks that need no circuit solved; enough to find a slip among them."""
 
 

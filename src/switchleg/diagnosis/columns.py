@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from switchleg.diagnosis.controls import controls_disagree
 from switchleg.diagnosis.houses import Candidate
-from switchleg.diagnosis.shows import CHEAPEST_FIRST, predicted
+from switchleg.diagnosis.predictions import HOUSE_LOOKS, predicted
 from switchleg.tree.model import Value
 from switchleg.wiring.bench import Bench
 
@@ -35,7 +35,7 @@ class Columns:
         open_ones = self.every
         for bits in self._controls(facts).values():
             open_ones &= ~bits
-        for fact in (f for f in CHEAPEST_FIRST if f in facts):
+        for fact in (f for f in HOUSE_LOOKS if f in facts):
             open_ones &= ~self._striking(fact, facts[fact], open_ones)
         yield from self._those(open_ones)
 
@@ -43,7 +43,7 @@ class Columns:
         """Sets of facts, each with the prior share of the houses that contradict just these."""
         groups: dict[frozenset[str], int] = {frozenset(): self.every}
         found = self._controls(facts)
-        for fact in CHEAPEST_FIRST:
+        for fact in HOUSE_LOOKS:
             if fact in facts:
                 found[fact] = found.get(fact, 0) | self._striking(fact, facts[fact], self.every)
         for fact, bits in found.items():

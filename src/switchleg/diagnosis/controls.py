@@ -9,6 +9,8 @@ from switchleg.tree.model import Value
 
 DOES = ("control_1_does", "control_2_does")
 KINDS = ("control_1_kind", "control_2_kind")
+CONTROL_LOOKS = ("wall_controls", *DOES)
+"""Looks at the controls, which are held against a wiring together."""
 ELECTRONICS = frozenset({"handheld_remote", "receiver"})
 """Facts that say whether anything in the fan could hear a transmitter on the wall."""
 

@@ -16,7 +16,8 @@ from switchleg.diagnosis.contradictions import minimal, smallest_conflicts
 from switchleg.diagnosis.fans import TOGETHER, FanBelief
 from switchleg.diagnosis.houses import Candidate
 from switchleg.diagnosis.lights import BEHIND, LIGHTS, UNLIT, lights_against
-from switchleg.diagnosis.shows import CHEAPEST_FIRST, COLOUR_FACTS
+from switchleg.diagnosis.predictions import HOUSE_LOOKS
+from switchleg.diagnosis.shows import COLOUR_FACTS
 from switchleg.diagnosis.stories import stories
 from switchleg.diagnosis.suspects import OUTSIDE
 from switchleg.tree.model import Value
@@ -118,7 +119,7 @@ def _wirings(
         other = any(stub.id == "other" for stub in house.site.stubs)
         key = (bool(house.site.wall_boxes), house.has_light, works, house.fan_on != house.light_on, other)
         alike.setdefault(key, []).append(number)
-    looks = [f for f in CHEAPEST_FIRST if f in facts and (colours_known or f not in COLOUR_FACTS)]
+    looks = [f for f in HOUSE_LOOKS if f in facts and (colours_known or f not in COLOUR_FACTS)]
     struck = {fact: compared.struck(fact, facts[fact]) for fact in looks}
     found: dict[tuple[Candidate, bool], list[Group]] = {}
     for numbers in alike.values():

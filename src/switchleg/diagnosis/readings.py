@@ -14,12 +14,13 @@ LIVE = 0.92
 """Of the nominal voltage; from here on an end counts as live and a load as working (estimate)."""
 
 
-def always_live(house: Candidate, box: str, bench: Bench) -> bool:
-    """Is a conductor in this box live in every position of the controls?"""
+def always_live(house: Candidate, bench: Bench) -> frozenset[Value]:
+    """Is a conductor in the open wall box live in every position of the controls?"""
+    box = house.opened
     cables = {c.id for c in house.site.at(box)}
     ends = [ConductorEnd(c, colour, box) for c, colour in house.wired.conductors if c in cables]
     solutions = [solve(house.wired, bench, state) for state in positions(house.wired, bench)]
-    return any(all(_live(s, end, bench) for s in solutions) for end in ends)
+    return frozenset({any(all(_live(s, end, bench) for s in solutions) for end in ends)})
 
 
 def hot_at_ceiling(house: Candidate, bench: Bench) -> frozenset[Value]:
