@@ -5,10 +5,12 @@ from __future__ import annotations
 import pytest
 
 from switchleg.advice.candidates import bench_of, candidates
+from switchleg.advice.open_looks import barred_by
 from switchleg.diagnosis.controls import CONTROL_LOOKS
 from switchleg.diagnosis.predictions import HOUSE_LOOKS, predicted
 from switchleg.diagnosis.shows import LOOKED_AT
 from switchleg.knowledge.load import load
+from switchleg.tree.model import Value
 from switchleg.tree.values import answer_for
 
 
@@ -30,3 +32,27 @@ def test_what_a_house_shows_can_be_answered(region: str, *, other: bool) -> None
         assert values or (fact.startswith("other_load") and not other), fact
         for value in values:
             assert answer_for(knowledge.tree.questions[fact], value) is not None, (fact, value)
+
+
+@pytest.mark.parametrize(
+    ("fact", "there", "not_there"),
+    [
+        ("other_load_works_with", {"acts_on_other_loads": True}, {"acts_on_other_loads": False}),
+        ("switches_work_together", {"wall_boxes": 2}, {"wall_boxes": 1}),
+        ("run_and_link_conductors", {"wall_boxes": 2}, {"wall_boxes": 1}),
+        ("leg_on_each_control", {"wall_boxes": 1, "wall_controls": 2}, {"wall_boxes": 2, "wall_controls": 2}),
+    ],
+)
+def test_no_look_at_what_is_not_there(fact: str, there: dict[str, Value], not_there: dict[str, Value]) -> None:
+    """A look is advised where what it speaks of is known to be there; not where it is not, nor while nobody knows."""
+    knowledge = load()
+    assert not barred_by(knowledge, there)(fact)
+    assert barred_by(knowledge, not_there)(fact)
+    assert barred_by(knowledge, {})(fact)
+
+
+def test_while_no_fan_hangs_its_wires_are_not_looked_at() -> None:
+    """What another load's wire meets at the fan is no look then; what is capped at the ceiling still is."""
+    barred = barred_by(load(), {"fan_installed": False, "acts_on_other_loads": True})
+    assert barred("other_load_joined_with")
+    assert not barred("capped_end_at_ceiling")

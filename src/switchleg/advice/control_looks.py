@@ -31,10 +31,6 @@ def no_such_control(facts: Mapping[str, Value], fact: str) -> bool:
     What a transmitter works tells nothing of the wires.
     """
     counted, boxes = facts.get("wall_controls"), facts.get("wall_boxes")
-    if fact in ("switches_work_together", "run_and_link_conductors"):
-        return not isinstance(boxes, int) or boxes < 2
-    if fact == "leg_on_each_control":
-        return counted != 2 or boxes == 2
     if any(fact == does and facts.get(kind) == "remote" for does, kind in zip(DOES, KINDS, strict=True)):
         return True
     if boxes == 0:

@@ -18,8 +18,9 @@ from switchleg.diagnosis.clues import CluesFile
 from switchleg.diagnosis.controls import CONTROL_LOOKS
 from switchleg.diagnosis.fans import Fan
 from switchleg.diagnosis.next_check import Check, rank
-from switchleg.diagnosis.predictions import predicted
+from switchleg.diagnosis.predictions import HOUSE_LOOKS, predicted
 from switchleg.diagnosis.shows import COLOUR_FACTS
+from switchleg.tree.conditions import all_hold
 from switchleg.tree.model import Value
 
 if TYPE_CHECKING:
@@ -91,29 +92,8 @@ def _clue_shares(clues: CluesFile, fan: Fan, fact: str) -> Shares:
     return {**found, None: 1 - total}
 
 
-OTHER_LOAD_LOOKS = ("other_load_works_with", "other_load_joined_with")
-"""Looks that make sense only where the controls work something else too."""
-
-WIRING_LOOKS = (
-    "wall_boxes",
-    "wall_controls",
-    "control_1_does",
-    "control_2_does",
-    "wall_cables",
-    "run_conductors",
-    "run_spare",
-    "run_on_controls",
-    "leg_on_each_control",
-    "run_and_link_conductors",
-    "neutral_bundle",
-    "white_on_control",
-    "hot_at_ceiling_switch_off",
-    "ceiling_cables",
-    "capped_end_at_ceiling",
-    "neutral_reading",
-    "switches_work_together",
-    *OTHER_LOAD_LOOKS,
-)
+WIRING_LOOKS = (*CONTROL_LOOKS, *(fact for fact, look in HOUSE_LOOKS.items() if look.ranked))
+"""Looks at the house that are weighed as next checks."""
 
 
 def ranked(
@@ -127,8 +107,7 @@ def ranked(
     """Open looks that tell apart what `decided` keeps apart, most worth for their trouble first."""
     few = survey.hypotheses[:LOOKED_THROUGH]
     open_facts = [f for f in (*FAN_LOOKS, *MOTOR_LOOKS, *WIRING_LOOKS) if f not in facts and not barred(f)]
-    if facts.get("acts_on_other_loads") is not True:
-        open_facts = [f for f in open_facts if f not in OTHER_LOAD_LOOKS]
+    open_facts = [f for f in open_facts if there_to_look_at(knowledge, facts, f)]
     if "region" not in facts:
         open_facts = [f for f in open_facts if f not in COLOUR_FACTS]
 
@@ -211,18 +190,24 @@ def barred_by(knowledge: Knowledge, facts: Mapping[str, Value]) -> Callable[[str
     def barred(fact: str) -> bool:
         question = questions.get(fact)
         powered = bool(question and question.power_on) and not able
-        return moot(facts, fact) or powered or (closed and station_of.get(fact) == "canopy")
+        return moot(knowledge, facts, fact) or powered or (closed and station_of.get(fact) == "canopy")
 
     return barred
 
 
-def moot(facts: Mapping[str, Value], fact: str) -> bool:
-    """Whether there is nothing to look at: no fan hangs yet, or no such control is there."""
+def moot(knowledge: Knowledge, facts: Mapping[str, Value], fact: str) -> bool:
+    """Whether there is nothing to look at: no fan hangs yet, or what the question speaks of is not there."""
     if facts.get("fan_installed") is False:
-        at_the_fan = {*FAN_LOOKS, *MOTOR_LOOKS, "other_load_joined_with"}
+        at_the_fan = {*FAN_LOOKS, *MOTOR_LOOKS, *(f for f, look in HOUSE_LOOKS.items() if look.of_fan)}
         if fact in at_the_fan or fact.startswith("control_"):
             return True
-    return no_such_control(facts, fact)
+    return no_such_control(facts, fact) or not there_to_look_at(knowledge, facts, fact)
+
+
+def there_to_look_at(knowledge: Knowledge, facts: Mapping[str, Value], fact: str) -> bool:
+    """Whether what its question speaks of is known to be there."""
+    question = knowledge.tree.questions.get(fact)
+    return question is None or bool(all_hold(question.only_where, facts))
 
 
 def left_to_others(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey) -> tuple[str, ...]:
@@ -235,4 +220,4 @@ def left_to_others(knowledge: Knowledge, facts: Mapping[str, Value], survey: Sur
         if region and not joints_known(survey, best.scheme, region):
             names += [c.fact for c in ranked(knowledge, _wirings(survey), facts, _joints_today)]
     names += [f for f in survey.looks_waited_for() if f not in facts and f not in PERMISSIONS]
-    return tuple(f for f in dict.fromkeys(names) if barred(f) and not moot(facts, f))
+    return tuple(f for f in dict.fromkeys(names) if barred(f) and not moot(knowledge, facts, f))

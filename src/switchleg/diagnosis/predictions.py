@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from switchleg.diagnosis.houses import Candidate
 from switchleg.diagnosis.readings import always_live, hot_at_ceiling
-from switchleg.tree.model import Value
+from switchleg.tree.model import Station, Value
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.netlist import ConductorEnd, Terminal
 from switchleg.wiring.site import CEILING, GROUND, HOT, IDLE, NEUTRAL, Cable
@@ -196,32 +197,38 @@ class HouseLook:
     """Seen in a wall box and nowhere else: a yes, or a count of one or more, cannot be told where there is none."""
     colours: bool = False
     """Speaks of colours: worthless until the region says what they mean."""
+    ranked: bool = True
+    """Weighed as a next check wherever it is open; else looked at only where a plan waits for it."""
+    beyond: Station | None = None
+    """The other end of something that must have been seen at this station before."""
+    of_fan: bool = False
+    """Speaks of what the fan's own wires are joined to: nothing to see while none hangs."""
 
 
-def _seen(shows: Callable[[Candidate], frozenset[Value]], *, at_wall: bool = False, colours: bool = False) -> HouseLook:
+def _seen(shows: Callable[[Candidate], frozenset[Value]], **known: Any) -> HouseLook:
     """A look at the copper, for which nothing is solved."""
-    return HouseLook(lambda house, _: shows(house), at_wall=at_wall, colours=colours)
+    return HouseLook(lambda house, _: shows(house), **known)
 
 
 HOUSE_LOOKS: Mapping[str, HouseLook] = {
     "wall_boxes": _seen(_wall_places),
-    "stops_from_wall": _seen(_stopped_from_wall),
+    "stops_from_wall": _seen(_stopped_from_wall, ranked=False),
     "run_conductors": _seen(_run_counted),
     "wall_cables": _seen(lambda house: _cable_count(house, house.opened), at_wall=True),
     "ceiling_cables": _seen(lambda house: _cable_count(house, CEILING)),
-    "feed_passes_on": _seen(_feed_goes_on),
+    "feed_passes_on": _seen(_feed_goes_on, ranked=False),
     "switches_work_together": _seen(_two_places_work),
     "other_load_works_with": _seen(_beside_the_other),
-    "other_load_joined_with": _seen(_under_the_others_connector),
+    "other_load_joined_with": _seen(_under_the_others_connector, of_fan=True),
     "white_on_control": _seen(_pale_on_control, at_wall=True, colours=True),
     "neutral_bundle": _seen(_bundle_seen, at_wall=True, colours=True),
     "run_spare": _seen(_spare_seen),
     "run_on_controls": _seen(_wires_on_controls, at_wall=True),
     "leg_on_each_control": _seen(_leg_on_each, at_wall=True),
     "run_and_link_conductors": _seen(_both_counted, at_wall=True),
-    "capped_end_at_ceiling": _seen(_far_end, colours=True),
+    "capped_end_at_ceiling": _seen(_far_end, colours=True, beyond="wall"),
     "neutral_reading": _seen(_neutral_read, at_wall=True, colours=True),
-    "hot_at_wall_always": HouseLook(always_live, solved=True, at_wall=True),
+    "hot_at_wall_always": HouseLook(always_live, solved=True, at_wall=True, ranked=False),
     "hot_at_ceiling_switch_off": HouseLook(hot_at_ceiling, solved=True),
 }
 """Every look that a wiring by itself has an answer to, by the fact it settles: what strikes out most for least first.

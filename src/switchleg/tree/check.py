@@ -117,14 +117,17 @@ class _Check:
                     yield Problem(file, f"{node_key(node)}.{key}", message, nearest_of(target, known))
 
     def conditions(self) -> Iterator[Problem]:
+        questions, tables = self.tree.questions, self.around.tables
         for file, node in self.all_nodes():
+            for condition in node.only_where if isinstance(node, Question) else ():
+                key = f"{node_key(node)}.only_where.{condition.fact}"
+                yield from check_condition(file, key, condition, questions, tables, self.around.lost)
             if not isinstance(node, Fork):
                 continue
             upstream = self._asked_before(node.id)
             for index, branch in enumerate(node.branch, 1):
                 for condition in branch.when:
                     key = f"{node_key(node)}.branch.{index}.when.{condition.fact}"
-                    questions, tables = self.tree.questions, self.around.tables
                     found = check_condition(file, key, condition, questions, tables, self.around.lost)
                     yield from found
                     if not found and condition.fact not in upstream and self.whole:

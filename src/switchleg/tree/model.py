@@ -97,6 +97,8 @@ class Question(Strict):
     out a recommendation that is still open; or, as it is believed even where no case would show it, always."""
     power_on: bool = False
     """The reading needs power on: asked only of somebody who said they are able."""
+    only_where: tuple[Condition, ...] = ()
+    """What it speaks of is there only where these are known to hold: elsewhere it is no look to be advised."""
     caution: str = Field(default="", max_length=300)
     picture: str | None = None
 
