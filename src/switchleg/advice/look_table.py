@@ -5,20 +5,23 @@ Policies are weighed on it, and the way into the cheaper station is told from it
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator, Mapping
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 from typing import TYPE_CHECKING, Any
 
 from switchleg.advice.decide import look
-from switchleg.advice.survey import Hypothesis, Survey
+from switchleg.advice.open_looks import WIRING_LOOKS
+from switchleg.advice.survey import Survey
 from switchleg.diagnosis.fans import Fan
 from switchleg.diagnosis.looks import Look, Table
-from switchleg.diagnosis.predictions import predicted
+from switchleg.diagnosis.predictions import HOUSE_LOOKS, predicted
+from switchleg.tree.conditions import all_hold
 from switchleg.tree.model import Again, Value
 
 if TYPE_CHECKING:
     from switchleg.diagnosis.clues import CluesFile
+    from switchleg.diagnosis.houses import Candidate
     from switchleg.knowledge.load import Knowledge
 
 Answers = tuple[tuple[Value | None, float], ...]
@@ -36,24 +39,6 @@ FAN_FACTS = (
     "light_joined_to",
     "capacitor_in",
 )
-WIRING_FACTS = (
-    "switches_work_together",
-    "wall_controls",
-    "control_1_does",
-    "control_2_does",
-    "wall_cables",
-    "run_conductors",
-    "neutral_bundle",
-    "white_on_control",
-    "run_spare",
-    "run_on_controls",
-    "leg_on_each_control",
-    "run_and_link_conductors",
-    "ceiling_cables",
-    "capped_end_at_ceiling",
-)
-BOTH_ENDS = {"capped_end_at_ceiling": "wall"}
-"""Looks at the other end of something that must have been seen at this station before."""
 LEANING = ("remote_speeds", "remote_reverses", "reverse_slide", "start_behaviour", "fan_airflow_high")
 """Looks that only lean and never settle: the tree pays for them, no other policy would take them."""
 
@@ -96,12 +81,11 @@ def _as_often(clues: CluesFile, fan: Fan, fact: str) -> Answers:
     return tuple((value, p / total) for value, p in found.items() if p)
 
 
-def wiring_answers(survey: Survey, hypothesis: Hypothesis) -> dict[str, Answers]:
+def wiring_answers(knowledge: Knowledge, survey: Survey, house: Candidate, facts: Sequence[str]) -> dict[str, Answers]:
     """What looks at the wiring show, read off the candidate's circuit; equally likely where it may look two ways.
 
     A cable that carries the feed on counts as one cable.
     """
-    house = hypothesis.house
     works: list[Value] = [a.works for a in house.active for _ in a.boxes]
     if not house.has_light:
         works = ["fan" if w == "both" else w for w in works]
@@ -110,10 +94,11 @@ def wiring_answers(survey: Survey, hypothesis: Hypothesis) -> dict[str, Answers]
         "control_1_does": ((works[0] if works else None, 1.0),),
         "control_2_does": ((works[1] if len(works) > 1 else None, 1.0),),
     }
-    if len(works) != 2 or len(house.site.wall_boxes) != 1:
-        found["leg_on_each_control"] = ((None, 1.0),)  # two controls side by side are asked about
-    for fact in WIRING_FACTS:
-        if fact not in found:
+    there = {**survey.facts, "wall_controls": len(works), "wall_boxes": len(house.site.wall_boxes)}
+    for fact in facts:
+        if not all_hold(knowledge.tree.questions[fact].only_where, there):
+            found[fact] = ((None, 1.0),)
+        elif fact not in found:
             seen = sorted(predicted(house, fact, survey.judge.bench), key=str)
             if fact.endswith("_cables"):
                 seen = seen[:1]
@@ -141,13 +126,14 @@ def case(knowledge: Knowledge, given: Mapping[str, Value], *, covering: float, m
 
 def case_of(knowledge: Knowledge, given: Mapping[str, Value], survey: Survey, *, covering: float, most: int) -> Case:
     """`case` on hypotheses that are judged already."""
-    names = [f for f in (*FAN_FACTS, *WIRING_FACTS) if f not in given]
-    names = [f for f in names if not _moot(f, given)]
+    names = [f for f in (*FAN_FACTS, *WIRING_LOOKS) if f not in given and not _moot(knowledge, f, given)]
+    about_house = [f for f in names if f in WIRING_LOOKS]
     found: dict[tuple[Value | None, ...], dict[Hashable, float]] = {}
     seen_at: dict[int, dict[str, Answers]] = {}
     for h in survey.hypotheses:
-        wiring = seen_at.setdefault(id(h.house), wiring_answers(survey, h))
-        answers = {**fan_answers(h.fan, knowledge.clues), **wiring}
+        if id(h.house) not in seen_at:
+            seen_at[id(h.house)] = wiring_answers(knowledge, survey, h.house, about_house)
+        answers = {**fan_answers(h.fan, knowledge.clues), **seen_at[id(h.house)]}
         decided = survey.decided(h)
         for row, p in _combined([answers[name] for name in names]):
             into = found.setdefault(row, {})
@@ -168,15 +154,13 @@ def case_of(knowledge: Knowledge, given: Mapping[str, Value], survey: Survey, *,
     return Case(given, table, tuple(known), len(survey.hypotheses), len(found), mass, torn)
 
 
-def _moot(fact: str, given: Mapping[str, Value]) -> bool:
+def _moot(knowledge: Knowledge, fact: str, given: Mapping[str, Value]) -> bool:
+    """Whether nothing is there to be looked at, or the power would have to be on."""
     if fact in ("receiver_light_lead", "light_joined_to"):
         return given.get("light_kit") == "none"
-    one = given.get("wall_boxes") in (0, 1)
-    return (fact == "switches_work_together" and one) or (given.get("wall_boxes") == 0 and _at_wall(fact))
-
-
-def _at_wall(fact: str) -> bool:
-    return fact in WIRING_FACTS and fact != "ceiling_cables"
+    question = knowledge.tree.questions[fact]
+    absent = question.power_on or all_hold(question.only_where, given) is False
+    return absent or (given.get("wall_boxes") == 0 and fact in WIRING_LOOKS and fact != "ceiling_cables")
 
 
 def _combined(answers: list[Answers]) -> Iterator[tuple[tuple[Value | None, ...], float]]:
@@ -194,12 +178,13 @@ def _opening(knowledge: Knowledge) -> dict[str, float]:
 def _looks(knowledge: Knowledge, names: list[str], rows: list[tuple[Value | None, ...]]) -> tuple[Look, ...]:
     """A look for each station where the tree asks for the fact; then what only leans, and the bare openings."""
     tree, trouble = knowledge.tree, knowledge.clues.trouble
+    beyond = {fact: look.beyond for fact, look in HOUSE_LOOKS.items()}
     found = []
     for place, name in enumerate(names):
         nodes = [at for at, node in tree.nodes.items() if at == name or (isinstance(node, Again) and node.fact == name)]
         for station in dict.fromkeys(tree.station_of[at] for at in nodes):
             answers = tuple(_typed(row[place]) for row in rows)
-            cost, also = trouble.fact.get(name, trouble.otherwise), BOTH_ENDS.get(name)
+            cost, also = trouble.fact.get(name, trouble.otherwise), beyond.get(name)
             found.append(Look(f"{name}@{station}", answers, cost, station, also))
     same = ("",) * len(rows)
     found += [Look(f"{f}@floor", same, trouble.fact.get(f, trouble.otherwise), "floor") for f in LEANING]
