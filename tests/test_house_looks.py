@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from switchleg.advice.advise import advise
 from switchleg.advice.candidates import bench_of, candidates
 from switchleg.advice.open_looks import barred_by
 from switchleg.diagnosis.controls import CONTROL_LOOKS
@@ -56,3 +57,13 @@ def test_while_no_fan_hangs_its_wires_are_not_looked_at() -> None:
     barred = barred_by(load(), {"fan_installed": False, "acts_on_other_loads": True})
     assert barred("other_load_joined_with")
     assert not barred("capped_end_at_ceiling")
+
+
+def test_why_names_every_look_at_the_house_that_was_told() -> None:
+    """Whatever tells houses apart and was told stands beside the wirings that are left, in the order of asking."""
+    hung = {"region": "us", "wall_boxes": 2, "wall_controls": 2, "light_kit": "lamps", "acts_on_other_loads": True}
+    seen = {"other_load_works_with": "light", "switches_work_together": "different", "neutral_bundle": True}
+    advice = advise(load(), {**seen, **hung})
+    told = next(one.why for one in advice.schemes if one.why).steps[1].facts
+    asked = ("wall_boxes", "switches_work_together", "wall_controls", "other_load_works_with", "neutral_bundle")
+    assert told == asked

@@ -10,6 +10,7 @@ from switchleg.advice.model import SchemeVerdict, Why
 from switchleg.advice.names import box_names
 from switchleg.advice.outcome import Outcome
 from switchleg.advice.survey import Hypothesis, Survey
+from switchleg.diagnosis.shows import LOOKED_AT
 from switchleg.diagnosis.weighing import excluding
 from switchleg.tree.model import Value
 from switchleg.wiring.rules import findings
@@ -33,7 +34,7 @@ def why(
     return Why(
         text=f"{scheme.title}: {state}.",
         sources=scheme.sources,
-        steps=(_fan(knowledge, facts, survey), _wiring(facts, survey), *cases),
+        steps=(_fan(knowledge, facts, survey), _wiring(knowledge, facts, survey), *cases),
     )
 
 
@@ -68,8 +69,8 @@ def _said(value: Value) -> str:
     return {True: "yes", False: "no"}.get(value, str(value)) if isinstance(value, bool) else str(value)
 
 
-def _wiring(facts: Mapping[str, Value], survey: Survey) -> Why:
-    known = tuple(f for f in words.WIRING_FACTS if f in facts)
+def _wiring(knowledge: Knowledge, facts: Mapping[str, Value], survey: Survey) -> Why:
+    known = tuple(f for f in knowledge.tree.questions if f in LOOKED_AT and f in facts)
     names = {h.wiring: h.house for h in survey.hypotheses}
     steps = tuple(Why(text=words.wiring(house)) for house in list(names.values())[:MOST_CASES])
     count = f"{len(names)} {'wiring is' if len(names) == 1 else 'wirings are'} left"

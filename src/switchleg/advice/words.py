@@ -57,27 +57,6 @@ CABLE = {
 }
 """Cables by the first word of their id."""
 DOES = {"contact": "only switches", "speed": "steps down", "phase_cut": "cuts the wave of"}
-WIRING_FACTS = (
-    "wall_boxes",
-    "wall_controls",
-    "control_1_does",
-    "control_2_does",
-    "wall_cables",
-    "run_conductors",
-    "run_spare",
-    "run_on_controls",
-    "leg_on_each_control",
-    "run_and_link_conductors",
-    "neutral_bundle",
-    "white_on_control",
-    "neutral_reading",
-    "ceiling_cables",
-    "capped_end_at_ceiling",
-    "other_load_joined_with",
-    "hot_at_wall_always",
-    "hot_at_ceiling_switch_off",
-)
-"""Facts that tell wirings apart."""
 TIE = {"one": "one end", "other": "other end"}
 """A tie's terminals, which bear no marks."""
 
