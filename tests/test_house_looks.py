@@ -67,3 +67,13 @@ def test_why_names_every_look_at_the_house_that_was_told() -> None:
     told = next(one.why for one in advice.schemes if one.why).steps[1].facts
     asked = ("wall_boxes", "switches_work_together", "wall_controls", "other_load_works_with", "neutral_bundle")
     assert told == asked
+
+
+def test_too_few_conductors_names_what_was_counted() -> None:
+    """The reason rests on every look at the house that was told, also on how many wires end on the controls."""
+    house = {"region": "us", "wall_boxes": 1, "wall_controls": 1, "wall_cables": 1, "run_conductors": 2}
+    wished = {"light_kit": "lamps", "want_light_apart": "must", "may_pull_cable": False, "acts_on_other_loads": False}
+    advice = advise(load(), {**house, **wished, "run_on_controls": 2})
+    short = [one for scheme in advice.schemes for one in scheme.reasons if one.rule == "too_few_conductors"]
+    assert short
+    assert all({*house, "run_on_controls"} - {"region"} == set(one.facts) for one in short)

@@ -9,6 +9,7 @@ from switchleg.advice.knowledge import Way
 from switchleg.advice.model import NewCable
 from switchleg.diagnosis.fans import Fan, plain_motor
 from switchleg.diagnosis.houses import KEPT_SWITCH, LEG, Candidate
+from switchleg.diagnosis.shows import WIRING_FACTS
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.colours import wire
 from switchleg.wiring.finding import Finding
@@ -74,18 +75,6 @@ def fan_load(way: Way, fan: Fan) -> tuple[str, bool] | Obstacle:
     return fan.load, True
 
 
-_ROUTED_BY = (
-    "wall_boxes",
-    "wall_controls",
-    "wall_cables",
-    "run_conductors",
-    "run_spare",
-    "neutral_bundle",
-    "white_on_control",
-    "ceiling_cables",
-    "capped_end_at_ceiling",
-    "hot_at_ceiling_switch_off",
-)
 MOTOR_FACTS = (
     "motor_label",
     "receiver_motor_leads",
@@ -285,7 +274,7 @@ def _wire(house: Candidate, parts: tuple[Placed, ...], *, may_pull: bool) -> tup
         routing = route(site, wanted)
     if not routing.possible:
         short = routing.shortfalls[0]
-        return Obstacle("too_few_conductors", facts=_ROUTED_BY, shortfall=short)
+        return Obstacle("too_few_conductors", facts=WIRING_FACTS, shortfall=short)
     return wire(site, routing, parts, house.palette, house.wired), new
 
 

@@ -13,7 +13,8 @@ from switchleg.wiring.bench import Bench
 COLOUR_FACTS = frozenset(fact for fact, look in HOUSE_LOOKS.items() if look.colours)
 """Facts that speak of colours: worthless until the region says what colours mean."""
 
-LOOKED_AT = frozenset({*HOUSE_LOOKS, *CONTROL_LOOKS})
+WIRING_FACTS = (*CONTROL_LOOKS, *HOUSE_LOOKS)
+LOOKED_AT = frozenset(WIRING_FACTS)
 """Facts that tell wirings apart."""
 
 COMPARED = LOOKED_AT | ELECTRONICS | frozenset(KINDS)
