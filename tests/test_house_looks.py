@@ -7,7 +7,7 @@ import pytest
 from switchleg.advice.advise import advise
 from switchleg.advice.candidates import bench_of, candidates
 from switchleg.advice.open_looks import barred_by
-from switchleg.diagnosis.controls import CONTROL_LOOKS
+from switchleg.diagnosis.controls import CONTROL_LOOKS, at_no_wall
 from switchleg.diagnosis.predictions import HOUSE_LOOKS, predicted
 from switchleg.diagnosis.shows import LOOKED_AT
 from switchleg.knowledge.load import load
@@ -77,3 +77,9 @@ def test_too_few_conductors_names_what_was_counted() -> None:
     short = [one for scheme in advice.schemes for one in scheme.reasons if one.rule == "too_few_conductors"]
     assert short
     assert all({*house, "run_on_controls"} - {"region"} == set(one.facts) for one in short)
+
+
+@pytest.mark.parametrize(("found", "wrong"), [(True, {"neutral_reading"}), (False, set())])
+def test_a_reading_at_the_wall_needs_a_wall_box(*, found: bool, wrong: set[str]) -> None:
+    """Full voltage between two wires at the wall cannot be read where there is no box; that it was not can be said."""
+    assert at_no_wall({"wall_boxes": 0, "neutral_reading": found}) == wrong

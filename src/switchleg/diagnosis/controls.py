@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from switchleg.diagnosis.houses import Candidate
+from switchleg.diagnosis.predictions import HOUSE_LOOKS
 from switchleg.tree.model import Value
 
 DOES = ("control_1_does", "control_2_does")
@@ -55,14 +56,12 @@ def controls_disagree(house: Candidate, facts: Mapping[str, Value]) -> set[str]:
     return wrong
 
 
-AT_A_WALL = ("neutral_bundle", "white_on_control", "leg_on_each_control", "hot_at_wall_always")
-COUNTED_THERE = ("wall_controls", "wall_cables", "run_on_controls", "run_and_link_conductors")
+AT_A_WALL = ("wall_controls", *(fact for fact, look in HOUSE_LOOKS.items() if look.at_wall))
 
 
 def at_no_wall(facts: Mapping[str, Value]) -> set[str]:
     """Finds that can only have been made at a wall box or control, where there is none."""
-    found = {fact for fact in AT_A_WALL if facts.get(fact) is True}
-    found |= {fact for fact in COUNTED_THERE if isinstance(n := facts.get(fact), int) and n > 0}
+    found = {fact for fact in AT_A_WALL if facts.get(fact)}  # a yes, or a count
     for fact, kind in zip(DOES, KINDS, strict=True):
         if facts.get(kind) != "remote" and facts.get(fact) in ("fan", "light", "both"):
             found.add(fact)
