@@ -10,7 +10,7 @@ import pytest
 from wiring_world import State, bench, copper, feed_ends, houses, referee
 
 from switchleg.advice.advise import advise
-from switchleg.advice.decide import look
+from switchleg.advice.open_cases import open_cases
 from switchleg.diagnosis.houses import Candidate
 from switchleg.diagnosis.shows import disagreeing
 from switchleg.knowledge.load import load
@@ -116,7 +116,7 @@ def test_a_wire_on_each_control_parts_fan_and_light(each: bool) -> None:
     hung = {"region": "us", "fan_installed": False, "wall_boxes": 1, "wall_controls": 2, "acts_on_other_loads": False}
     seen = {"wall_cables": 2, "run_conductors": 3, "run_on_controls": 2, "white_on_control": False}
     facts = {**hung, **seen, "neutral_bundle": True, "run_spare": False, "leg_on_each_control": each}
-    found = {tuple(sorted(a.works for a in h.house.active)) for h in look(load(), facts)[2].hypotheses}
+    found = {tuple(sorted(a.works for a in h.house.active)) for h in open_cases(load(), facts).survey.hypotheses}
     assert (("fan", "light") in found) == each
 
 
@@ -124,7 +124,7 @@ def test_a_wire_on_each_control_parts_fan_and_light(each: bool) -> None:
 def test_both_cables_counted_together_tell_the_other_one(both: int, link: int) -> None:
     """In one of two places, with three wires in one cable that goes on, the number in both is the other's."""
     facts = {"region": "us", "wall_boxes": 2, "run_conductors": 3, "run_and_link_conductors": both, "wall_cables": 3}
-    sites = [h.house.site for h in look(load(), facts)[2].hypotheses]
+    sites = [h.house.site for h in open_cases(load(), facts).survey.hypotheses]
     assert sites
     assert all(sorted(c.conductors for c in site.cables) == sorted((3, link)) for site in sites)
 
@@ -140,7 +140,7 @@ def test_no_two_answers_prove_a_neutral_that_is_not_there() -> None:
 
 def _can_be(facts: dict[str, Any], taken_back: frozenset[str]) -> bool:
     """Some house and some fan together could have shown all of these, whatever the answers taken back should be."""
-    return bool(look(load(), {"region": "us", **facts}, taken_back)[2].hypotheses)
+    return bool(open_cases(load(), {"region": "us", **facts}, taken_back).survey.hypotheses)
 
 
 CONTRADICTIONS = {

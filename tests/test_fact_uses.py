@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 from uses_world import asked_for
 
-from switchleg.advice.decide import read_in_judging
 from switchleg.advice.hazards import ASKED_FOR
 from switchleg.advice.numbers import FIGURES
+from switchleg.advice.open_cases import read_in_judging
 from switchleg.advice.outcome import PERMISSIONS
 from switchleg.advice.still_open import deciding, looks_only
 from switchleg.knowledge.load import load

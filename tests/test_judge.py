@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from simulation.people import draw_case, plain_answers
 from uses_world import Noting, judging
 
-from switchleg.advice import decide
+from switchleg.advice import open_cases
 from switchleg.advice.keeps import at_most, never_kept
 from switchleg.advice.outcome import PERMISSIONS
 from switchleg.advice.plan import Setting, setting
@@ -28,7 +28,7 @@ def surveys(*, floor: bool) -> Iterator[tuple[dict[str, Value], Survey]]:
         facts = walk(knowledge.tree, plain_answers(knowledge, draw_case(random.Random(number)))).facts
         if floor:
             facts = {f: v for f, v in facts.items() if knowledge.tree.station_of[f] == "floor"}
-        yield facts, decide.look(knowledge, facts)[2]
+        yield facts, open_cases.open_cases(knowledge, facts).survey
 
 
 def test_the_short_way_finds_what_judging_every_scheme_finds() -> None:
@@ -71,4 +71,4 @@ def test_judging_reads_no_answer_that_it_does_not_hear() -> None:
         judge = judging(survey, heard, survey.judge.blind)
         for h in survey.hypotheses[:FEW]:
             assert judge.best(h.house, h.fan) == survey.best(h)
-        assert heard.asked <= decide.read_in_judging(load()), heard.asked - decide.read_in_judging(load())
+        assert heard.asked <= open_cases.read_in_judging(load()), heard.asked - open_cases.read_in_judging(load())

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from switchleg.advice import decide
+from switchleg.advice import open_cases
 from switchleg.advice.advise import advise
 from switchleg.advice.model import FunctionRow
 from switchleg.knowledge.facts import parse_facts
@@ -67,5 +67,6 @@ def test_what_was_judged_before_changes_no_row() -> None:
 
 
 def _forget() -> None:
-    decide._judge.cache_clear()
-    decide._drawer.cache_clear()
+    open_cases._open_cases.cache_clear()
+    open_cases._judge.cache_clear()
+    open_cases._drawer.cache_clear()

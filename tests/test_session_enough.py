@@ -10,8 +10,8 @@ from fan_world import CHOICES, SOUND, go
 from simulation.people import answer, draw_case
 
 from switchleg.advice.advise import advise
-from switchleg.advice.decide import look
 from switchleg.advice.door_order import first_station
+from switchleg.advice.open_cases import open_cases
 from switchleg.advice.open_looks import shares
 from switchleg.knowledge.load import load
 from switchleg.session.session import Session
@@ -46,7 +46,7 @@ def test_what_is_left_out_could_change_nothing(number: int) -> None:
     contradicts what was seen."""
     people = (walked(random.Random(f"{number}/{drawn}")) for drawn in range(20))
     one, now = next((one, now) for one in people if (now := one.advice()).recommendation is not None and left_out(one))
-    survey = look(load(), one.facts, one._way.untold)[2]
+    survey = open_cases(load(), one.facts, one._way.untold).survey
     for fact in left_out(one):
         expected = {a for h in survey.hypotheses for a, p in shares(survey, load().clues, h, fact).items() if p}
         if load().tree.station_of[fact] in _shut(one):

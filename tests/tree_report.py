@@ -29,8 +29,8 @@ from time import perf_counter
 
 from tree_walked import as_walked
 
-from switchleg.advice.advise import look
 from switchleg.advice.look_table import Case, case
+from switchleg.advice.open_cases import open_cases
 from switchleg.diagnosis.followed import Followed, follow
 from switchleg.diagnosis.looks import Table
 from switchleg.diagnosis.optimum import Optimum, entropy_bound
@@ -98,7 +98,7 @@ def conditions(knowledge: Knowledge) -> Iterator[tuple[str, float, dict[str, Val
     for wish, wished in WISHES.items():
         for kit, p_kit in kits.items():
             given = {**SET_UP, **wished, "light_kit": kit}
-            _, fans, _ = look(knowledge, given)
+            fans = open_cases(knowledge, given).fans
             with_remote = sum(p for fan, p in fans.shares.items() if fan.remote)
             for boxes, p_boxes in (("0", 0.1), ("1", 0.75), ("2", 0.15)):
                 for remote, p_remote in ((True, with_remote), (False, 1 - with_remote)):

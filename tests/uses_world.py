@@ -10,10 +10,10 @@ from unittest.mock import Mock, patch
 from same_advice import stories
 
 from switchleg.advice import candidates, hazards, numbers, preparations, unproved, warnings
-from switchleg.advice.decide import look
 from switchleg.advice.judge import Judge
 from switchleg.advice.model import SchemeVerdict
 from switchleg.advice.numbers import FullBoxes
+from switchleg.advice.open_cases import open_cases
 from switchleg.advice.parts_list import not_to_buy, parts_to_buy
 from switchleg.advice.sums import number_lines
 from switchleg.advice.sums_boxes import room_warnings
@@ -96,7 +96,8 @@ class Case:
 
     def __init__(self, facts: Mapping[str, Value], untold: frozenset[str]) -> None:
         region = candidates.region_of(load(), facts)
-        _, fans, self.survey = look(load(), facts, untold)
+        cases = open_cases(load(), facts, untold)
+        fans, self.survey = cases.fans, cases.survey
         self.motor = fans.settled
         schemes = scheme_verdicts(load(), facts, self.survey, region)
         self.plans = [scheme for scheme in schemes if scheme.plan is not None and scheme.verdict != "ruled_out"]

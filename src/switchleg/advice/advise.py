@@ -11,11 +11,12 @@ from typing import TYPE_CHECKING
 from switchleg.advice import numbers, words
 from switchleg.advice.candidates import region_of
 from switchleg.advice.cases import cases
-from switchleg.advice.decide import decide, look
+from switchleg.advice.decide import decide
 from switchleg.advice.evidence import evidence
 from switchleg.advice.hazards import hazards
 from switchleg.advice.local_words import localised
 from switchleg.advice.model import Advice, SchemeVerdict, Stop, Wiring
+from switchleg.advice.open_cases import open_cases
 from switchleg.advice.stops import with_help
 from switchleg.advice.sums_boxes import room_warnings
 from switchleg.advice.survey import Survey
@@ -49,7 +50,7 @@ def advise(
     fans, survey, best, status = made.fans, made.survey, made.best, made.status
     if best and best.plan and (broken := findings(best.plan.wired, survey.judge.bench)):
         raise AssertionError(f"the plan of {best.scheme} breaks {broken[0].rule}: the knowledge is unsound")
-    stops = with_help(knowledge, facts, made.stops, lambda told: look(knowledge, told, untold)[2])
+    stops = with_help(knowledge, facts, made.stops, lambda told: open_cases(knowledge, told, untold).survey)
     recommendation, checks = made.recommendation, made.checks
     fill = planned_fill(knowledge, facts, region, survey, decided=best is not None)
     verdicts = scheme_verdicts(knowledge, facts, survey, region)

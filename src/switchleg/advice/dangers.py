@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 
 from switchleg.advice import numbers
 from switchleg.advice.knowledge import Blind
+from switchleg.advice.outcome import Outcome
+from switchleg.advice.survey import Survey
 from switchleg.tree.conditions import all_hold, holds
 from switchleg.tree.model import Condition, Value
 
@@ -98,3 +100,26 @@ def stops(knowledge: Knowledge, facts: Mapping[str, Value], fact: str) -> float:
     return sum(
         share.p for share in chance.shares if any(all_hold(when, {**facts, fact: share.value}) for when in rules)
     )
+
+
+def dangers_of(
+    knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str], survey: Survey, best: Outcome | None
+) -> tuple[Danger, ...]:
+    """Stops that can still come, as far as the recommended work goes to where they are."""
+    dangers = open_dangers(knowledge, facts, untold)
+    if best is None or survey.goes_up():
+        return dangers
+    found = []
+    for danger in dangers:  # nobody climbs for what is left as it is
+        stays = danger.everywhere
+        below = tuple(f for f in danger.open if stays or f in untold or knowledge.tree.station_of[f] != "canopy")
+        found += [replace(danger, open=below)] if below else []
+    return tuple(found)
+
+
+def untold_dangers(
+    knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str], survey: Survey, best: Outcome | None
+) -> tuple[str, ...]:
+    """Dangers that somebody looked for and could not tell, and for which the verdict waits."""
+    waited_for = (d for d in dangers_of(knowledge, facts, untold, survey, best) if d.blind == "waits")
+    return tuple(fact for fact in facts_of(waited_for) if fact in untold)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from typing import TYPE_CHECKING
 
-from switchleg.advice.decide import look
 from switchleg.advice.look_table import case_of
+from switchleg.advice.open_cases import open_cases
 from switchleg.advice.open_looks import barred_by, ranked
 from switchleg.advice.survey import LOOKED_THROUGH, Hypothesis
 from switchleg.diagnosis.policies import open_first
@@ -20,7 +20,7 @@ def by_worth(
     knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str], shut: Collection[Station]
 ) -> tuple[Station, ...]:
     """Shut stations, the one first whose best look brings most towards the recommendation for its trouble."""
-    survey = look(knowledge, facts, untold)[2]
+    survey = open_cases(knowledge, facts, untold).survey
     barred = barred_by(knowledge, facts)
     checks = ranked(knowledge, survey, facts, survey.decided, barred=barred) if survey.hypotheses else ()
     order = [knowledge.tree.station_of.get(check.fact) for check in checks]
@@ -38,7 +38,7 @@ def first_station(
 
     None when nothing that is shut tells more. The likeliest cases are weighed, all else being as they show it.
     """
-    survey = look(knowledge, facts, untold)[2]
+    survey = open_cases(knowledge, facts, untold).survey
     few = survey.hypotheses[:LOOKED_THROUGH]
     if not few:
         return None

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import product
 from typing import TYPE_CHECKING, Any
 
-from switchleg.advice.decide import look
+from switchleg.advice.open_cases import open_cases
 from switchleg.advice.open_looks import WIRING_LOOKS
 from switchleg.advice.survey import Survey
 from switchleg.diagnosis.fans import Fan
@@ -121,7 +121,7 @@ class Case:
 
 def case(knowledge: Knowledge, given: Mapping[str, Value], *, covering: float, most: int) -> Case:
     """Merge hypotheses alike in every answer; keep the likeliest until `covering` of the mass or `most` rows."""
-    return case_of(knowledge, given, look(knowledge, given)[2], covering=covering, most=most)
+    return case_of(knowledge, given, open_cases(knowledge, given).survey, covering=covering, most=most)
 
 
 def case_of(knowledge: Knowledge, given: Mapping[str, Value], survey: Survey, *, covering: float, most: int) -> Case:

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from switchleg.advice import words
 from switchleg.advice.candidates import region_of
-from switchleg.advice.decide import look
 from switchleg.advice.names import box_names, plan_names, present_names
+from switchleg.advice.open_cases import open_cases
 from switchleg.advice.plan import Plan
 from switchleg.advice.steps import leaves
 from switchleg.advice.survey import Survey
@@ -46,7 +46,7 @@ def pictures(knowledge: Knowledge, facts: Mapping[str, Value], scheme: str | Non
     Raises SwitchlegError where the wiring is not settled, or the scheme has no one plan: a drawing of a guess
     would be followed.
     """
-    _, _, survey = look(knowledge, facts)
+    survey = open_cases(knowledge, facts).survey
     region = region_of(knowledge, facts)
     if not survey.hypotheses or region is None:
         raise _unsettled("the answers leave no wiring to draw" if region else "the region is not known")

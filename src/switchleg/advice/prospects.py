@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from switchleg.advice.candidates import region_of
-from switchleg.advice.decide import look, untold_dangers
+from switchleg.advice.dangers import untold_dangers
+from switchleg.advice.open_cases import open_cases
 from switchleg.advice.stops import NOTHING_FITS, stops_of
 from switchleg.advice.survey import LOOKED_THROUGH
 from switchleg.tree.model import Value
@@ -34,7 +35,7 @@ class Prospect:
 
 def prospect(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[str]) -> Prospect:
     """The verdict on these facts as far as it needs no words; answers are taken as they are."""
-    likely = look(knowledge, facts, untold, most=LOOKED_THROUGH)[2]
+    likely = open_cases(knowledge, facts, untold, most=LOOKED_THROUGH).survey
     stops = [stop.rule for stop in stops_of(knowledge, facts, (), likely)] if likely.hypotheses else []
     if any(rule != NOTHING_FITS for rule in stops):
         return Prospect({(STOP, ()): 1.0}, settled=True)
@@ -45,7 +46,7 @@ def prospect(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collectio
         return Prospect(left, settled=False)
     whole = likely
     if len(likely.hypotheses) == LOOKED_THROUGH:
-        whole = look(knowledge, facts, untold)[2]
+        whole = open_cases(knowledge, facts, untold).survey
     if stops:
         return Prospect(left, settled=whole.nothing_fits())
     best = whole.agreed()

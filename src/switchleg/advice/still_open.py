@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING, Literal
 
 from switchleg.advice import hazards, numbers
 from switchleg.advice.candidates import region_of
-from switchleg.advice.decide import look
 from switchleg.advice.meant import meant
+from switchleg.advice.open_cases import open_cases
 from switchleg.advice.open_looks import barred_by, ranked, shares
 from switchleg.advice.outcome import Outcome
 from switchleg.advice.plan import Plan
@@ -50,7 +50,7 @@ def needed(knowledge: Knowledge, facts: Mapping[str, Value], untold: Collection[
         return Needed(ended=True)
     if early:
         return Needed()
-    survey = look(knowledge, facts, untold)[2]
+    survey = open_cases(knowledge, facts, untold).survey
     if not survey.hypotheses or survey.nothing_fits():
         return Needed(ended=True)
     if survey.agreed() is None or region_of(knowledge, facts) is None or _hopes(knowledge, facts, untold, survey):
