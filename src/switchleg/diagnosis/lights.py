@@ -52,10 +52,14 @@ def apart(light: str, facts: Mapping[str, Value], untold: Collection[str]) -> bo
 
 
 def may_be_loose(facts: Mapping[str, Value]) -> bool:
-    """Whether the light's lead may be capped: the receiver could feed it, nobody told, and no control works it."""
-    works = {facts.get(f"control_{number}_does") for number in (1, 2)}
+    """Whether the light's lead may be capped, for all that the receiver says: it could feed a light, nobody told."""
     told = "light_joined_to" in facts or facts.get("light_kit") in (None, "none")
-    return not told and facts.get("receiver_light_lead") == "mains" and not works & {None, "light", "both"}
+    return not told and facts.get("receiver_light_lead") == "mains"
+
+
+def _worked(facts: Mapping[str, Value]) -> bool:
+    """Whether some control works the light, or may, for all that was said."""
+    return bool({facts.get(f"control_{number}_does") for number in (1, 2)} & {None, "light", "both"})
 
 
 def lights(priors: Priors, facts: Mapping[str, Value], *, dc: bool, receiver: bool) -> Iterator[tuple[str, float]]:
@@ -76,7 +80,7 @@ def lights(priors: Priors, facts: Mapping[str, Value], *, dc: bool, receiver: bo
         yield "own_lead", 1 - none
         return
     allowed = {light for light in LIGHTS if light != "loose" and not lights_against(facts, light)}
-    loose = priors.loose_light if may_be_loose(facts) else 0.0
+    loose = priors.loose_light if may_be_loose(facts) and not _worked(facts) else 0.0
     if loose:
         yield "loose", loose
     unused = priors.unused_output.get(str(facts.get("receiver_light_lead")), 1.0)
