@@ -11,7 +11,8 @@ import pytest
 from session_world import empty_record
 
 from switchleg.knowledge.load import load, read_models
-from switchleg.knowledge.pictures import Picture, check_pictures
+from switchleg.knowledge.picture_rules import check_pictures
+from switchleg.knowledge.pictures import Picture
 from switchleg.session import present
 from switchleg.tree.walk import walk
 
