@@ -14,9 +14,9 @@ from .pages.page import Page
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
+    from switchleg.paper.fan import Kind
     from switchleg.record.opened import Opened
     from switchleg.record.store import Store
-    from switchleg.session.papers import Kind
     from switchleg.session.session import Session
 
 
@@ -123,7 +123,7 @@ class Navigation(App[int]):
             page.say(event.worker.result)
 
     def _screen_for(self) -> type[Page[Any]]:
-        from switchleg.session.views import CardView, QuestionView
+        from switchleg.session.views.model import CardView, QuestionView
 
         assert self.session is not None
         view = self.session.view
@@ -170,8 +170,8 @@ class Navigation(App[int]):
         knowledge, record = self.session.knowledge, self.session.record
 
         def paper(kind: Kind) -> str:
+            from switchleg.paper.fan import fan_paper
             from switchleg.record.store import local_now
-            from switchleg.session.papers import fan_paper
             from switchleg.session.session import Session
 
             return fan_paper(Session(knowledge, record, None, local_now), kind)

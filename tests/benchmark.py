@@ -106,7 +106,7 @@ def measure_answers(home: Path) -> None:
 async def answer_times(home: Path) -> list[float]:
     """The time of each answer from the floor of one room, in a screen of 100 by 40."""
     from switchleg.record.store import Store
-    from switchleg.session.views import QuestionView
+    from switchleg.session.views.model import QuestionView
 
     start: Any = import_module("switchleg.screens.app").SwitchlegApp
     told = room("front parlour").floor
@@ -178,8 +178,8 @@ def whole_run(command: Sequence[str], home: Path) -> tuple[float, float]:
 
 def measure_building(folder: Path) -> None:
     """A list of 5 000 finished fans, from the start of the app to its rows on the screen."""
+    from switchleg.record.codec import to_bytes
     from switchleg.record.model import Record, Standing
-    from switchleg.record.read import to_bytes
     from switchleg.record.store import Store, local_now
 
     folder.mkdir()
@@ -226,8 +226,8 @@ def measure_paths() -> None:
     """The proof of all ways through the tree, and through four of it one behind the other; in CPU time."""
     from tree_plain import in_a_row
 
+    from switchleg.checking.paths import prove_paths
     from switchleg.knowledge.load import load
-    from switchleg.tree.paths import prove_paths
 
     tree = load().tree
     trees = tree, in_a_row(tree, 2), in_a_row(tree, 4)

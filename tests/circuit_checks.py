@@ -14,7 +14,7 @@ from circuit_world import all_houses, bench_for, broad_plans, one_plan_each_way,
 from wiring_world import bench, houses
 
 from switchleg.wiring.bench import Bench
-from switchleg.wiring.functions import function_table, works
+from switchleg.wiring.function_table import function_table, works
 from switchleg.wiring.netlist import Wired
 from switchleg.wiring.rules import findings
 from switchleg.wiring.solve import Circuit, Solution

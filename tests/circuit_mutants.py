@@ -9,7 +9,7 @@ from itertools import combinations
 from wiring_world import bench
 
 from switchleg.wiring.finding import Finding
-from switchleg.wiring.functions import Row, function_table
+from switchleg.wiring.function_table import Row, function_table
 from switchleg.wiring.netlist import ConductorEnd, End, Joint, Terminal, Wired
 from switchleg.wiring.rules import findings
 from switchleg.wiring.solve import nodes_without_contacts

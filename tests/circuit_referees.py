@@ -10,9 +10,9 @@ from pathlib import Path
 import networkx as nx
 
 from switchleg.wiring.bench import Bench
+from switchleg.wiring.loads import OTHER_WATTS, SUPPLY_WATTS
 from switchleg.wiring.netlist import ConductorEnd, End, Terminal, Wired
 from switchleg.wiring.site import Stub
-from switchleg.wiring.uses import OTHER_WATTS, SUPPLY_WATTS
 
 State = Mapping[tuple[str, str], int]
 

@@ -21,8 +21,8 @@ from circuit_checks import (
 from circuit_mutants import reversed_at_source
 from wiring_world import bench, houses
 
-from switchleg.wiring.dials import positions
-from switchleg.wiring.functions import function_table
+from switchleg.wiring.function_table import function_table
+from switchleg.wiring.positions import positions
 from switchleg.wiring.rules import findings
 from switchleg.wiring.solve import Circuit
 

@@ -9,16 +9,16 @@ from functools import cache
 
 from wiring_world import FANS, bench, houses
 
-from switchleg.advice.candidates import bench_of, palette_of
-from switchleg.advice.plan import Obstacle, setting, wirings
-from switchleg.advice.today import wired_today
+from switchleg.advice.cases.beliefs import bench_of, palette_of
+from switchleg.advice.plans.plan import Obstacle, setting, wirings
+from switchleg.advice.plans.present_circuit import wired_today
 from switchleg.diagnosis.fans import Fan
-from switchleg.diagnosis.houses import Candidate
+from switchleg.diagnosis.houses.candidate import Candidate
 from switchleg.knowledge.load import load
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.colours import wire
-from switchleg.wiring.dials import positions
 from switchleg.wiring.netlist import ConductorEnd, End, Placed, Terminal, Wired
+from switchleg.wiring.positions import positions
 from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, SECOND_WALL, WALL, Cable, Site, Stub, route
 
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 
-from switchleg.command.demo_plan import Plan, Room, read_plan
+from switchleg.command.demo.script import Plan, Room, read_plan
 from switchleg.knowledge.load import Knowledge, load
 from switchleg.record.model import Record
 from switchleg.record.store import Store
+from switchleg.schema.questions import Value
 from switchleg.session.session import Session
-from switchleg.session.views import CardView, DoorView, QuestionView
-from switchleg.tree.model import Value
+from switchleg.session.views.model import CardView, DoorView, QuestionView
 
 NOON = datetime(2024, 5, 4, 12, 0, tzinfo=UTC)
 

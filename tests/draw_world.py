@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass, field
 
-from switchleg.advice.names import box_names
-from switchleg.advice.splices import cable_words
-from switchleg.advice.words import NET
-from switchleg.wiring.draw_model import SIGNS, Picture, picture_of
+from switchleg.advice.wording.names import box_names
+from switchleg.advice.wording.phrases import NET
+from switchleg.advice.work.joints import cable_words
+from switchleg.wiring.drawing.model import SIGNS, Picture, picture_of
 from switchleg.wiring.netlist import ConductorEnd, End, Wired
 from switchleg.wiring.site import GROUND, NEUTRAL
 

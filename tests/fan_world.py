@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from switchleg.schema.questions import Value
 from switchleg.session.session import Session
-from switchleg.session.views import CardView, DoorView
-from switchleg.tree.model import Value
+from switchleg.session.views.model import CardView, DoorView
 
 ONE_SWITCH: dict[str, Value] = {
     "region": "us",

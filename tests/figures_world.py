@@ -6,9 +6,9 @@ import tomllib
 from fractions import Fraction
 from importlib.resources import files
 
-from switchleg.figures.tables import Table
-from switchleg.figures.units import Measure, Quantity, parse_measure
-from switchleg.knowledge.regions import Region
+from switchleg.schema.regions import Region
+from switchleg.schema.tables import Table
+from switchleg.units.reading import Measure, Quantity, parse_measure
 
 
 def _read(folder: str) -> dict[str, dict[str, object]]:

@@ -21,8 +21,8 @@ from switchleg.screens.app import SwitchlegApp
 from switchleg.screens.working import work as work_screen
 from textual.pilot import Pilot
 
-from switchleg.command.demo import furnish
-from switchleg.command.demo_plan import play
+from switchleg.command.demo.command import furnish
+from switchleg.command.demo.script import play
 from switchleg.record.store import Store
 
 GALLERY = Path(__file__).parent.parent / "screens" / "gallery"

@@ -21,11 +21,11 @@ from typing import Any
 
 from tmux_terminal import Tmux
 
-from switchleg.command.demo_plan import Room
+from switchleg.command.demo.script import Room
 from switchleg.knowledge.load import load
 from switchleg.record.store import Store
 from switchleg.session.session import Session
-from switchleg.session.views import CardView, DoorView, QuestionView
+from switchleg.session.views.model import CardView, DoorView, QuestionView
 
 HOUSES = Path(__file__).with_name("keystrokes.toml")
 SIZES = {"phone": (40, 20), "usual": (80, 24), "wide": (120, 40)}

@@ -15,8 +15,8 @@ from switchleg.screens.parts.widgets import KeyBar, Pick
 from textual.pilot import Pilot
 
 from switchleg.record.store import Store
+from switchleg.schema.questions import StationFile
 from switchleg.tree.graph import build_tree
-from switchleg.tree.model import StationFile
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
@@ -164,12 +164,12 @@ def small_advice() -> Any:
 
 def use_small_card(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let every session have the small card at once, and nothing to draw."""
-    from switchleg.session import sheets
+    from switchleg.session import card_tabs
     from switchleg.session.session import Session
 
     monkeypatch.setattr(Session, "card", lambda _: small_card())
     monkeypatch.setattr(Session, "advice", lambda _: small_advice())
-    monkeypatch.setattr(sheets, "_drawn", lambda *_: (None, "there is nothing safe to draw"))
+    monkeypatch.setattr(card_tabs, "_drawn", lambda *_: (None, "there is nothing safe to draw"))
 
 
 def make_app(

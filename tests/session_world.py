@@ -12,12 +12,12 @@ from typing import Any, cast
 
 from switchleg.advice.model import Advice
 from switchleg.knowledge.load import Knowledge
-from switchleg.knowledge.pictures import Picture
 from switchleg.record.model import Record
+from switchleg.schema.pictures import Picture
+from switchleg.schema.questions import StationFile, Value
 from switchleg.session.session import Session
-from switchleg.session.views import DoorView, QuestionView
+from switchleg.session.views.model import DoorView, QuestionView
 from switchleg.tree.graph import Tree, build_tree
-from switchleg.tree.model import StationFile, Value
 
 HEAD = 'serves = ["houses"]\nwhy = "Because."\nlook = "Look."\nsettles = "It."\n'
 FLOOR = f"""
@@ -240,5 +240,5 @@ def fake_reasoning(monkeypatch: Any, status: str = "needs_checks") -> list[dict[
     advise.__dict__["advise"] = judge
     card.__dict__["build_card"] = build
     monkeypatch.setitem(sys.modules, "switchleg.advice.advise", advise)
-    monkeypatch.setitem(sys.modules, "switchleg.advice.card", card)
+    monkeypatch.setitem(sys.modules, "switchleg.advice.card.build", card)
     return calls

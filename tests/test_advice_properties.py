@@ -11,12 +11,12 @@ from hypothesis import strategies as st
 from test_stories import STORIES
 
 from switchleg.advice.advise import advise
-from switchleg.advice.card import build_card
+from switchleg.advice.card.build import build_card
 from switchleg.advice.model import Advice
 from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
-from switchleg.tree.model import Question, Value
-from switchleg.wiring.parts import OtherKind
+from switchleg.schema.parts import OtherKind
+from switchleg.schema.questions import Question, Value
 
 TOP_KEYS = {
     *("format", "status", "motor", "motor_settled", "wirings", "wiring_settled", "recommendation", "schemes"),

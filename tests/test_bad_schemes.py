@@ -10,12 +10,12 @@ from pathlib import Path
 import pytest
 
 from switchleg.advice.advise import advise
-from switchleg.advice.knowledge import Scheme
 from switchleg.advice.model import Advice
-from switchleg.advice.trial import barren_ways
+from switchleg.checking.references import check_parts
+from switchleg.checking.scheme_trial import barren_ways
 from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import Knowledge, load
-from switchleg.knowledge.references import check_parts
+from switchleg.schema.schemes import Scheme
 
 SETS = tomllib.loads((Path(__file__).parent / "stories" / "fact_sets.toml").read_text(encoding="utf-8"))
 ONE_LEG_AND_A_SPARE = {**SETS["sound"], **SETS["wiring_g"], **SETS["fan_ac_chain"], **SETS["wish_on_off"]}

@@ -5,13 +5,13 @@ from __future__ import annotations
 import networkx as nx
 from command_paths import room, session
 
-from switchleg.advice.card import Card, Line, Section
+from switchleg.advice.card.build import Card, Line, Section
+from switchleg.advice.card.tabs import TITLES, tabs
 from switchleg.advice.model import Why
-from switchleg.advice.tabs import TITLES, tabs
-from switchleg.advice.why_rows import told, why_rows
-from switchleg.command.demo_plan import play
+from switchleg.advice.verdict.reason_rows import told, why_rows
+from switchleg.command.demo.script import play
 from switchleg.knowledge.load import load
-from switchleg.session.sheets import sheets
+from switchleg.session.card_tabs import sheets
 
 LEAF = Why(text="c", facts=("motor_label",), sources=("s",))
 TREE = Why(text="a", steps=(Why(text="b", steps=(LEAF,)), Why(text="d")))

@@ -6,12 +6,12 @@ import pytest
 from fan_world import ONE_SWITCH
 
 from switchleg.advice.advise import advise
-from switchleg.advice.at_odds import suspects, why_at_odds
-from switchleg.advice.card import build_card
-from switchleg.advice.card_verdict import known
-from switchleg.advice.words import NUMBER
+from switchleg.advice.card.build import build_card
+from switchleg.advice.card.contradictions import suspects, why_at_odds
+from switchleg.advice.card.decision import known
+from switchleg.advice.wording.phrases import NUMBER
 from switchleg.knowledge.load import load
-from switchleg.tree.model import Value
+from switchleg.schema.questions import Value
 
 LOOP: dict[str, Value] = {
     **ONE_SWITCH,

@@ -8,9 +8,9 @@ import pytest
 from circuit_world import built
 from wiring_world import bench
 
-from switchleg.wiring.dials import dials, positions
-from switchleg.wiring.functions import function_table
+from switchleg.wiring.function_table import function_table
 from switchleg.wiring.netlist import Placed, Terminal, Wired
+from switchleg.wiring.positions import dials, positions
 from switchleg.wiring.rules import findings
 from switchleg.wiring.site import CEILING, HOT, NEUTRAL, WALL, Cable, Site, Stub
 from switchleg.wiring.solve import solve

@@ -12,7 +12,7 @@ from circuit_world import many_places, two_places, two_switches
 from test_circuit_rules import BESIDE, LOOP, ONWARD, loop_fed, metal, relay_fed, two_wire, with_input, with_stub
 from wiring_world import bench
 
-from switchleg.wiring.functions import function_table
+from switchleg.wiring.function_table import function_table
 from switchleg.wiring.rules import findings
 
 FIXED = {

@@ -9,10 +9,10 @@ import pytest
 from circuit_world import built, lamp_at
 from wiring_world import bench
 
+from switchleg.checking.references import check_facts
 from switchleg.knowledge.load import load
-from switchleg.knowledge.references import check_facts
+from switchleg.schema.parts import OtherKind, OtherLoad
 from switchleg.wiring.netlist import Placed
-from switchleg.wiring.parts import OtherKind, OtherLoad
 from switchleg.wiring.rules import findings, works_other
 from switchleg.wiring.site import CEILING, HOT, NEUTRAL, WALL, Cable, Site, Stub
 

@@ -16,9 +16,9 @@ from hypothesis import strategies as st
 from test_circuit_tables import TWO_PLACES, TWO_SWITCHES
 from wiring_world import bench
 
-from switchleg.wiring.dials import dials
-from switchleg.wiring.functions import works
+from switchleg.wiring.function_table import works
 from switchleg.wiring.netlist import ConductorEnd, End, Joint, Placed, Terminal, Wired
+from switchleg.wiring.positions import dials
 from switchleg.wiring.site import Cable, Site, Stub
 from switchleg.wiring.solve import solve
 

@@ -11,7 +11,7 @@ from circuit_mutants import bridge, move, omit, swap
 from circuit_world import built, end_of, lamp_at, two_places, two_switches
 from wiring_world import bench
 
-from switchleg.advice import words
+from switchleg.advice.wording import phrases
 from switchleg.knowledge.load import load
 from switchleg.wiring.cautions import cautions
 from switchleg.wiring.netlist import ConductorEnd, Placed, Terminal, Wired
@@ -221,7 +221,7 @@ def test_every_electrical_rule_has_its_sentence() -> None:
         for broken, _ in cases:
             for finding in findings(broken, bench()):
                 assert sentences[finding.rule].text.format(**dict(finding.words))
-                text = words.broken(finding, load().rules, bench().controls).text
+                text = phrases.broken(finding, load().rules, bench().controls).text
                 assert not re.search(r"_|\b(run|link|[A-Z]{3,})\b", text), text
     for rule in ("load_never_off", "was_live"):
         assert sentences[rule].severity == "caution"
@@ -259,7 +259,7 @@ def test_a_conductor_that_was_live() -> None:
         return replace(today, conductors=conductors)
 
     def was_live(wired: Wired) -> set[str]:
-        return {dict(words)["colour"] for rule, words in told(wired, today) if rule == "was_live"}
+        return {dict(phrases)["colour"] for rule, phrases in told(wired, today) if rule == "was_live"}
 
     assert today.conductors[("run", "black")] == "FAN"
     assert was_live(today) == set()

@@ -13,7 +13,7 @@ import pytest
 from circuit_mutants import bridge, move, omit, reversed_at_source, swap
 from circuit_world import EQUAL, at, end_of, many_places, states_of, two_places, two_switches
 
-from switchleg.wiring.functions import function_table
+from switchleg.wiring.function_table import function_table
 from switchleg.wiring.netlist import End, Wired
 from switchleg.wiring.rules import findings
 from switchleg.wiring.site import CEILING, SECOND_WALL, WALL

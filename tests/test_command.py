@@ -11,9 +11,10 @@ import pytest
 from command_runs import one_line, run
 
 from switchleg import __version__
-from switchleg.command import advise, last_resort, main
+from switchleg.command import advise, main
 from switchleg.command.main import main as switchleg
 from switchleg.command.parser import COMMANDS
+from switchleg.command.shell import crash_report
 from switchleg.record.store import Store
 
 KNOWLEDGE = Path(__file__).parent.parent / "decision_tree"
@@ -116,10 +117,10 @@ def test_unforeseen_fault_is_one_line_and_a_log(
     def broken(_: object) -> int:
         raise ZeroDivisionError("half a fan")
 
-    monkeypatch.setattr("switchleg.command.records.run", broken)
+    monkeypatch.setattr("switchleg.command.saved.records.run", broken)
     assert switchleg(["list"]) == 1
     line = one_line(capsys.readouterr().err)
-    log = home / last_resort.LOG_NAME
+    log = home / crash_report.LOG_NAME
     assert "half a fan" in line
     assert str(log) in line
     assert "ZeroDivisionError" in log.read_text()
@@ -138,7 +139,7 @@ def test_unforeseen_fault_without_a_place_for_its_log(
     def broken(_: object) -> int:
         raise RuntimeError("first line\nsecond line")
 
-    monkeypatch.setattr("switchleg.command.records.run", broken)
+    monkeypatch.setattr("switchleg.command.saved.records.run", broken)
     assert switchleg(["list"]) == 1
     line = one_line(capsys.readouterr().err)
     assert "first line" in line
@@ -152,8 +153,8 @@ def test_ctrl_c_is_quiet(capsys: pytest.CaptureFixture[str], monkeypatch: pytest
     def interrupted(_: object) -> int:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("switchleg.command.records.run", interrupted)
-    monkeypatch.setattr("switchleg.command.output.silence", lambda _: None)
+    monkeypatch.setattr("switchleg.command.saved.records.run", interrupted)
+    monkeypatch.setattr("switchleg.command.shell.output.silence", lambda _: None)
     assert switchleg(["list"]) == main.INTERRUPTED == 130
     said = capsys.readouterr()
     assert said.out + said.err == ""
@@ -172,7 +173,7 @@ def test_a_quick_check_tries_no_way_and_says_so(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """`--quick` checks and proves all else, wires nothing, and does not claim that it did."""
-    monkeypatch.setattr("switchleg.advice.trial.barren_ways", lambda *_: pytest.fail("a way was tried"))
+    monkeypatch.setattr("switchleg.checking.scheme_trial.barren_ways", lambda *_: pytest.fail("a way was tried"))
     assert switchleg(["check", "--quick"]) == 0
     out = capsys.readouterr().out
     assert "every one ends at a card" in out

@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 from command_paths import room, said, session
 
-from switchleg.command import ask_words
-from switchleg.command.ask_words import Command
+from switchleg.command.talk import understand
+from switchleg.command.talk.understand import Command
 from switchleg.knowledge.load import load
-from switchleg.session.present import choices
-from switchleg.session.views import CardView, DoorView
+from switchleg.session.views.build import choices
+from switchleg.session.views.model import CardView, DoorView
 
 
 def test_every_answer_is_reached_by_key_label_and_value() -> None:
@@ -21,13 +21,13 @@ def test_every_answer_is_reached_by_key_label_and_value() -> None:
                 walk.open_door([True] * len(view.checks))
                 continue
             for choice in view.choices:
-                assert ask_words.choice(view, choice.label) == choice
-                assert ask_words.choice(view, f"  {choice.label.upper()}. ") == choice
+                assert understand.choice(view, choice.label) == choice
+                assert understand.choice(view, f"  {choice.label.upper()}. ") == choice
                 if view.kind != "count":
-                    assert ask_words.choice(view, choice.key) == choice
+                    assert understand.choice(view, choice.key) == choice
                 if isinstance(choice.value, str):
-                    assert ask_words.choice(view, choice.value) == choice
-                assert ask_words.fold(choice.label) not in ask_words.CANT_TELL
+                    assert understand.choice(view, choice.value) == choice
+                assert understand.fold(choice.label) not in understand.CANT_TELL
             value = told.told(view.station).get(view.fact)
             if value is None:
                 walk.cant_tell()
@@ -41,7 +41,7 @@ def test_a_bare_number_picks_no_measure() -> None:
         if question.kind == "measure":
             keys = [one.key for one in choices(question)]
             assert len(set(keys)) == len(keys)
-            assert not any(key.isdigit() or ask_words.command(key) for key in keys)
+            assert not any(key.isdigit() or understand.command(key) for key in keys)
 
 
 @pytest.mark.parametrize(
@@ -63,4 +63,4 @@ def test_a_bare_number_picks_no_measure() -> None:
 )
 def test_commands_are_told_from_answers(line: str, meant: Command | None) -> None:
     """A word of the help is a command; anything else is left to be an answer."""
-    assert ask_words.command(line) == meant
+    assert understand.command(line) == meant

@@ -9,8 +9,8 @@ import pytest
 from command_paths import knowledge, plan, session
 from command_runs import here, run
 
-from switchleg.command.demo import furnish
-from switchleg.command.demo_plan import Room, examine_plan, play, read_plan
+from switchleg.command.demo.command import furnish
+from switchleg.command.demo.script import Room, examine_plan, play, read_plan
 from switchleg.record.store import Store
 
 KNOWLEDGE = Path(__file__).parent.parent / "decision_tree"

@@ -6,9 +6,9 @@ import io
 
 import pytest
 
-from switchleg.advice.card import Card, Line, Section
-from switchleg.command import output
-from switchleg.command.card_text import card_text
+from switchleg.advice.card.build import Card, Line, Section
+from switchleg.command.saved.card_text import card_text
+from switchleg.command.shell import output
 
 
 @pytest.mark.parametrize(

@@ -12,16 +12,16 @@ import pytest
 from command_paths import room
 from command_runs import one_line
 
-from switchleg.command.demo import furnish
-from switchleg.command.demo_plan import load_plan
+from switchleg.command.demo.command import furnish
+from switchleg.command.demo.script import load_plan
 from switchleg.command.main import main as switchleg
-from switchleg.command.records import session_of
+from switchleg.command.saved.records import session_of
 from switchleg.knowledge.load import load
-from switchleg.record.as_markdown import escaped
-from switchleg.record.as_text import PAGE
-from switchleg.record.paper import plain
+from switchleg.paper.fan import fan_paper, kind_of, page_text
+from switchleg.paper.markdown import escaped
+from switchleg.paper.safe_text import plain
+from switchleg.paper.text import PAGE
 from switchleg.record.store import Store
-from switchleg.session.papers import fan_paper, kind_of, page_text
 
 NASTY = "<script>alert(1)</script>\"'&<img src=x onerror=y>](http://x.example) `a` | ~b~ </svg>"
 VOID = frozenset({"meta", "br", "hr", "img", "input", "link", "rect", "line", "circle", "path", "ellipse"})
@@ -129,7 +129,7 @@ def test_nothing_typed_becomes_markup(tmp_path: Path, monkeypatch: pytest.Monkey
     store = Store(tmp_path)
     record = store.create(NASTY, NASTY)
     with store.open(record.id, write=True) as opened:
-        from switchleg.command.records import now
+        from switchleg.command.saved.records import now
         from switchleg.session.session import Session
 
         session = Session(load(), opened.record, store.save, now)
@@ -244,8 +244,8 @@ def test_a_home_at_one_look(house: Store, capsys: pytest.CaptureFixture[str]) ->
 def test_the_trip_is_what_the_cards_say(house: Store) -> None:
     """Every look on the trip is one of its card's next looks, every box of the work is one of its plan's, and
     readings with power on are not among what is done with the breaker off."""
-    from switchleg.command.records import now
-    from switchleg.session.home import home_view
+    from switchleg.command.saved.records import now
+    from switchleg.home.overview import home_view
 
     view = home_view(load(), "the guesthouse", house.records_of("THE guesthouse"), now)
     questions = load().tree.questions

@@ -17,7 +17,7 @@ from command_terminal import Terminal, terminal
 from switchleg.record.model import Record
 from switchleg.record.store import Store
 from switchleg.session.session import Session
-from switchleg.session.views import CardView, DoorView, QuestionView, View
+from switchleg.session.views.model import CardView, DoorView, QuestionView, View
 
 ENTER, CLEAR = "\r", "\x15"
 

@@ -10,9 +10,9 @@ from command_paths import room, session
 from switchleg.advice.advise import advise
 from switchleg.advice.compare import WHAT_IFS, WORDS, Compared, compare, supposed, what_ifs
 from switchleg.advice.compare_table import CELLS, HEADS, NARROW, SHORT, SIGNS, table
-from switchleg.command.demo_plan import play
+from switchleg.command.demo.script import play
 from switchleg.knowledge.load import load
-from switchleg.tree.model import Value
+from switchleg.schema.questions import Value
 
 
 def facts_of(name: str) -> dict[str, Value]:

@@ -8,11 +8,11 @@ import pytest
 from fan_world import FROM_THE_FLOOR
 
 from switchleg.advice.advise import advise
-from switchleg.advice.card import build_card
+from switchleg.advice.card.build import build_card
+from switchleg.advice.looks.trouble import trouble_of
 from switchleg.advice.model import Advice, Case
-from switchleg.advice.trouble import trouble_of
 from switchleg.knowledge.load import load
-from switchleg.tree.model import Value
+from switchleg.schema.questions import Value
 
 SEEN: dict[str, Value] = {
     "pull_chain_fan": True,

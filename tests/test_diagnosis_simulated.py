@@ -10,12 +10,12 @@ import pytest
 from wiring_world import State, bench, copper, feed_ends, houses, referee
 
 from switchleg.advice.advise import advise
-from switchleg.advice.open_cases import open_cases
-from switchleg.diagnosis.houses import Candidate
-from switchleg.diagnosis.shows import disagreeing
+from switchleg.advice.cases.open_cases import open_cases
+from switchleg.diagnosis.houses.agreement import disagreeing
+from switchleg.diagnosis.houses.candidate import Candidate
 from switchleg.knowledge.load import load
-from switchleg.wiring.dials import positions
 from switchleg.wiring.netlist import ConductorEnd, Terminal
+from switchleg.wiring.positions import positions
 from switchleg.wiring.site import CEILING, WALL
 
 AC_FAN: dict[str, Any] = {

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from wiring_world import houses, plans
 
-from switchleg.wiring.draw_changes import compare
+from switchleg.wiring.drawing.changes import compare
 from switchleg.wiring.netlist import ConductorEnd, End, Joint, Placed, Terminal, Wired, join
 from switchleg.wiring.site import HOT, NEUTRAL, WALL, Site, Stub
 

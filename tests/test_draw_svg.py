@@ -12,10 +12,10 @@ import pytest
 from draw_world import picture
 from wiring_world import houses, plans
 
-from switchleg.wiring.draw_colours import INK
-from switchleg.wiring.draw_model import CAUTION, picture_of
-from switchleg.wiring.draw_plan import LETTER, lay_out
-from switchleg.wiring.draw_svg import draw_svg, draw_svg_pair
+from switchleg.wiring.drawing.colours import INK
+from switchleg.wiring.drawing.layout import LETTER, lay_out
+from switchleg.wiring.drawing.model import CAUTION, picture_of
+from switchleg.wiring.drawing.svg import draw_svg, draw_svg_pair
 from switchleg.wiring.netlist import ConductorEnd
 
 NS = "{http://www.w3.org/2000/svg}"

@@ -9,9 +9,9 @@ import pytest
 from draw_world import as_seen, expected, picture, read, shown_joints
 from wiring_world import houses, plans
 
-from switchleg.advice.names import box_names
-from switchleg.wiring.draw import draw_text
-from switchleg.wiring.draw_model import picture_of
+from switchleg.advice.wording.names import box_names
+from switchleg.wiring.drawing.model import picture_of
+from switchleg.wiring.drawing.text import draw_text
 from switchleg.wiring.netlist import Joint, Placed, Wired, join
 from switchleg.wiring.site import CEILING, GROUND, HOT, NEUTRAL, Site, Stub
 

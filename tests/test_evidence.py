@@ -8,7 +8,7 @@ from fan_world import FROM_THE_FLOOR
 from switchleg.advice.advise import advise
 from switchleg.advice.model import Evidence
 from switchleg.knowledge.load import load
-from switchleg.tree.model import Value
+from switchleg.schema.questions import Value
 
 NEUTRAL: dict[str, Value] = {"wall_cables": 2, "run_conductors": 2, "neutral_bundle": True, "white_on_control": False}
 KNOWN: dict[str, tuple[dict[str, Value], str, str, set[str]]] = {

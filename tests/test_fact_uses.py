@@ -5,14 +5,14 @@ from __future__ import annotations
 import pytest
 from uses_world import asked_for
 
-from switchleg.advice.hazards import ASKED_FOR
-from switchleg.advice.numbers import FIGURES
-from switchleg.advice.open_cases import read_in_judging
-from switchleg.advice.outcome import PERMISSIONS
-from switchleg.advice.still_open import deciding, looks_only
+from switchleg.advice.cases.hazards import ASKED_FOR
+from switchleg.advice.cases.open_cases import read_in_judging
+from switchleg.advice.looks.worth_asking import deciding, looks_only
+from switchleg.advice.numbers.safety import FIGURES
+from switchleg.advice.plans.outcome import PERMISSIONS
 from switchleg.knowledge.load import load
+from switchleg.schema.questions import Use
 from switchleg.tree.graph import serving
-from switchleg.tree.model import Use
 
 
 @pytest.mark.parametrize("use", ["premise", "fans", "danger", "figure", "parts"])

@@ -6,7 +6,7 @@ import pytest
 
 from switchleg.diagnosis.fans import possible_fans
 from switchleg.knowledge.load import load
-from switchleg.tree.model import Value
+from switchleg.schema.questions import Value
 
 
 def electronics_with_ac(facts: dict[str, Value]) -> float:

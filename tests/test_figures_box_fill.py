@@ -12,8 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from switchleg.errors import SwitchlegError
-from switchleg.figures.box_fill import Contents, Module, Yoke, box_fill
-from switchleg.figures.box_model import Edition
+from switchleg.figures.boxes.contents import Edition
+from switchleg.figures.boxes.wall_box import Contents, Module, Yoke, box_fill
 
 TWELVE, FOURTEEN, TEN = "12 AWG", "14 AWG", "10 AWG"
 EIGHTEEN = "18 AWG"

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from figures_world import TABLES, measure
 
-from switchleg.figures.motor_clues import RESTS_ON, derived_numbers
-from switchleg.figures.placing import canopy_holds_module, placing, rod_for_ceiling, span_for_room
+from switchleg.figures.fan.motor_clues import RESTS_ON, derived_numbers
+from switchleg.figures.fan.placing import canopy_holds_module, placing, rod_for_ceiling, span_for_room
 
 # homesteady.com ceiling-fan size table (older) and engineerfix.com (newer), as one range in inches.
 SPANS = [

@@ -7,17 +7,17 @@ from fractions import Fraction
 import pytest
 from figures_world import TABLES, measure
 
-from switchleg.advice.numbers import figure_warnings
-from switchleg.figures.loads import (
+from switchleg.advice.numbers.safety import figure_warnings
+from switchleg.figures.circuit.loads import (
     control_carries_fan,
     fan_amps,
     general_switch_for_motor,
     light_on_control,
     light_within_limiter,
 )
-from switchleg.figures.motor_clues import derived_numbers
-from switchleg.figures.support import blades_high_enough, box_carries_fan
-from switchleg.figures.wire import breaker_suits_wire, gauge_area_mm2, gauge_diameter_mm, nearest_metric
+from switchleg.figures.circuit.wire import breaker_suits_wire, gauge_area_mm2, gauge_diameter_mm, nearest_metric
+from switchleg.figures.fan.motor_clues import derived_numbers
+from switchleg.figures.fan.support import blades_high_enough, box_carries_fan
 
 # NFPA 70, 240.4(D): wire, metal, breaker, suits.
 BREAKERS = [

@@ -13,7 +13,7 @@ from figures_world import REGIONS, TABLES
 from pydantic import ValidationError
 
 from switchleg.errors import SwitchlegError
-from switchleg.figures.tables import Table, number_of, tables_for
+from switchleg.schema.tables import Table, number_of, tables_for
 
 SOUND: dict[str, Any] = {
     "id": "sizes",

@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from switchleg.errors import SwitchlegError
-from switchleg.figures.units import UNITS, Measure, parse_measure
-from switchleg.tree.model import Dimension
+from switchleg.schema.questions import Dimension
+from switchleg.units.reading import UNITS, Measure, parse_measure
 
 UNDERSTOOD: list[tuple[str, Dimension, str]] = [
     ("1.2 A", "current", "1.2 A"),

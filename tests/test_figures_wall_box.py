@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from figures_world import REGIONS, TABLES, exact, measure
 
-from switchleg.figures.box_fill import wall_box_fill
+from switchleg.figures.boxes.wall_box import wall_box_fill
 
 WALL: dict[str, Any] = {
     "wall_boxes": 1,

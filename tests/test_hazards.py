@@ -13,16 +13,17 @@ import pytest
 from test_stories import SETS
 
 from switchleg.advice.advise import advise
-from switchleg.advice.card import build_card
+from switchleg.advice.card.build import build_card
+from switchleg.advice.card.tabs import tabs
 from switchleg.advice.model import Advice
-from switchleg.advice.tabs import tabs
-from switchleg.command.card_text import card_text
+from switchleg.command.saved.card_text import card_text
 from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
-from switchleg.record import as_html, as_markdown, as_text
-from switchleg.record.document import fan_document
+from switchleg.paper import html, markdown
+from switchleg.paper import text as as_text
+from switchleg.paper.document import fan_document
 from switchleg.record.model import Record
-from switchleg.session import work
+from switchleg.session import work_plan
 
 ONE_LEG = ("sound", "wiring_b", "wish_on_off")
 TWO_LEGS = ("sound", "wiring_a", "wish_on_off")
@@ -71,7 +72,7 @@ def test_it_stands_first_once_and_says_until_when(kind: str, fan: str) -> None:
     now = datetime(2026, 1, 2, tzinfo=UTC)
     paper = fan_document(Record(id="a", name="A fan", created=now, changed=now), (), card)
     texts = card_text(card), as_text.render(paper), as_text.render_page(paper, "more")
-    for told in (*texts, as_markdown.render(paper), as_html.render(paper)):
+    for told in (*texts, markdown.render(paper), html.render(paper)):
         flat = (
             " ".join(told.partition("<body")[2].split() or told.split())
             .replace("&#x27;", "'")
@@ -83,7 +84,7 @@ def test_it_stands_first_once_and_says_until_when(kind: str, fan: str) -> None:
     if advice.recommendation and advice.schemes:
         steps = [s.steps for s in advice.schemes if s.id == advice.recommendation.scheme]
         if steps[0]:
-            assert work.plan_of(load(), advice).steps[0].cautions[0] == text
+            assert work_plan.plan_of(load(), advice).steps[0].cautions[0] == text
 
 
 @pytest.mark.parametrize(

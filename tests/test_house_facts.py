@@ -6,10 +6,10 @@ import pytest
 from command_paths import room
 
 from switchleg.advice.advise import advise
-from switchleg.advice.parts_home import home_parts
-from switchleg.advice.parts_list import NO_HUB, SPOKEN, parts_to_buy
+from switchleg.advice.work.shopping import NO_HUB, SPOKEN, parts_to_buy
+from switchleg.home.shopping import home_parts
 from switchleg.knowledge.load import load
-from switchleg.tree.model import Value
+from switchleg.schema.questions import Value
 
 FLOOR: dict[str, Value] = {
     "region": "us",

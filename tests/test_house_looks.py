@@ -5,13 +5,13 @@ from __future__ import annotations
 import pytest
 
 from switchleg.advice.advise import advise
-from switchleg.advice.candidates import bench_of, candidates
-from switchleg.advice.open_looks import barred_by
-from switchleg.diagnosis.controls import CONTROL_LOOKS, at_no_wall
-from switchleg.diagnosis.predictions import HOUSE_LOOKS, predicted
-from switchleg.diagnosis.shows import LOOKED_AT
+from switchleg.advice.cases.beliefs import bench_of, candidates
+from switchleg.advice.looks.next_checks import barred_by
+from switchleg.diagnosis.houses.agreement import LOOKED_AT
+from switchleg.diagnosis.houses.controls import CONTROL_LOOKS, at_no_wall
+from switchleg.diagnosis.houses.predictions import HOUSE_LOOKS, predicted
 from switchleg.knowledge.load import load
-from switchleg.tree.model import Value
+from switchleg.schema.questions import Value
 from switchleg.tree.values import answer_for
 
 

@@ -32,10 +32,10 @@ def fresh(code: str, home: Path) -> subprocess.CompletedProcess[str]:
 @pytest.mark.parametrize(
     "code",
     [
-        "import switchleg.advice.advise, switchleg.advice.card",
-        "import switchleg.session.session, switchleg.record.store, switchleg.record.export",
-        "import switchleg.command.main, switchleg.command.ask, switchleg.command.demo",
-        "import switchleg.command.check, switchleg.tree.check, switchleg.tree.paths",
+        "import switchleg.advice.advise, switchleg.advice.card.build",
+        "import switchleg.session.session, switchleg.record.store, switchleg.paper.export",
+        "import switchleg.command.main, switchleg.command.talk.command, switchleg.command.demo.command",
+        "import switchleg.command.check, switchleg.checking.tree_rules, switchleg.checking.paths",
         "from switchleg.knowledge.load import load; k = load(); k.tree, k.schemes, k.rules, k.regions",
         "from switchleg.command.main import main; main(['list'])",
         "from switchleg.command.main import main; main(['--version'])",
@@ -77,5 +77,5 @@ def test_only_one_place_starts_the_screens() -> None:
         if "switchleg.screens" in line
     ]
     assert naming == [
-        'screens.py: code: int = import_module("switchleg.screens.app").run(store, **options)',
+        'start_screens.py: code: int = import_module("switchleg.screens.app").run(store, **options)',
     ]

@@ -6,10 +6,10 @@ import pytest
 from test_card_words import LOOP
 
 from switchleg.advice.advise import advise
-from switchleg.advice.pictures import pictures
+from switchleg.advice.card.drawings import pictures
 from switchleg.errors import SwitchlegError
 from switchleg.knowledge.load import load
-from switchleg.tree.model import Value
+from switchleg.schema.questions import Value
 
 UNKNOWN_TO_IT = (
     "white_on_control",

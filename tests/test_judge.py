@@ -8,13 +8,13 @@ from collections.abc import Iterator
 from simulation.people import draw_case, plain_answers
 from uses_world import Noting, judging
 
-from switchleg.advice import open_cases
-from switchleg.advice.keeps import at_most, never_kept
-from switchleg.advice.outcome import PERMISSIONS
-from switchleg.advice.plan import Setting, setting
-from switchleg.advice.survey import Survey
+from switchleg.advice.cases import open_cases
+from switchleg.advice.cases.survey import Survey
+from switchleg.advice.plans.keeps import at_most, never_kept
+from switchleg.advice.plans.outcome import PERMISSIONS
+from switchleg.advice.plans.plan import Setting, setting
 from switchleg.knowledge.load import load
-from switchleg.tree.model import Value
+from switchleg.schema.questions import Value
 from switchleg.tree.walk import walk
 
 PEOPLE = 6

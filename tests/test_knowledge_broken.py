@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from switchleg.knowledge.check import Promised, check_all, examine
-from switchleg.tree.vocabulary import Fixed
+from switchleg.checking.check import Promised, check_all, examine
+from switchleg.checking.promised_names import Fixed
 
 HERE = Path(__file__).parent / "broken_trees"
 FAULTS = sorted(folder.name for folder in HERE.iterdir() if (folder / "fault.toml").is_file())

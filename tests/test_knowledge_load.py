@@ -10,11 +10,11 @@ from pathlib import Path
 
 import pytest
 
+from switchleg.checking.check import examine
+from switchleg.checking.promised_names import FIXED
 from switchleg.errors import SwitchlegError
-from switchleg.knowledge.check import examine
 from switchleg.knowledge.load import Knowledge, load, read_models
 from switchleg.spelling import nearest_of
-from switchleg.tree.vocabulary import FIXED
 
 REAL = Path(str(files("switchleg.decision_tree")))
 

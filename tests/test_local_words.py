@@ -6,11 +6,11 @@ import pytest
 from command_paths import session
 from figures_world import REGIONS
 
-from switchleg.advice.local_words import in_words_of
+from switchleg.advice.wording.regional_terms import in_words_of
 from switchleg.knowledge.load import load
-from switchleg.session.in_words import in_words
-from switchleg.session.present import question_view
-from switchleg.session.views import QuestionView
+from switchleg.session.views.build import question_view
+from switchleg.session.views.model import QuestionView
+from switchleg.session.views.regional import in_words
 from switchleg.tree.walk import walk
 
 

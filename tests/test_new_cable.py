@@ -11,14 +11,14 @@ import pytest
 from test_stories import SETS
 
 from switchleg.advice.advise import advise
+from switchleg.advice.card.drawings import pictures
 from switchleg.advice.model import SchemeVerdict
-from switchleg.advice.pictures import pictures
-from switchleg.advice.sums import number_sheets
+from switchleg.advice.numbers.sheets import number_sheets
 from switchleg.command.main import main as switchleg
 from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
-from switchleg.wiring.draw import draw_text
-from switchleg.wiring.draw_model import Group
+from switchleg.wiring.drawing.model import Group
+from switchleg.wiring.drawing.text import draw_text
 
 ONE_DROP = ("sound", "metric", "wiring_b", "fan_ac_chain", "wish_everything")
 """Feed at the wall, a drop of two conductors: one leg for fan and light."""

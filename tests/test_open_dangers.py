@@ -12,20 +12,20 @@ from command_paths import session
 from fan_world import CHOICES, SOUND, go
 from test_stories import SETS, STORIES, Story
 
-from switchleg.advice import numbers
 from switchleg.advice.advise import advise
-from switchleg.advice.card import build_card
-from switchleg.advice.dangers import open_dangers
-from switchleg.advice.decide import decide
+from switchleg.advice.card.build import build_card
+from switchleg.advice.cases.dangers import open_dangers
+from switchleg.advice.looks.worth_asking import looks_only
 from switchleg.advice.model import Advice
-from switchleg.advice.still_open import looks_only
+from switchleg.advice.numbers import safety
+from switchleg.advice.verdict.decide import decide
 from switchleg.command.facts_file import read_facts
 from switchleg.errors import SwitchlegError
-from switchleg.figures.units import parse_measure
 from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
+from switchleg.schema.questions import Value
 from switchleg.tree.conditions import all_hold
-from switchleg.tree.model import Value
+from switchleg.units.reading import parse_measure
 
 Facts = Mapping[str, Value]
 
@@ -45,12 +45,12 @@ FIVE = ("fan_weight", "fan_box_rating", "breaker", "wire_size", "bath_near")
 def stops() -> dict[str, tuple[str, ...]]:
     """Every stop that answers bring about, with the facts it hangs on."""
     found = {stop.id: tuple(dict.fromkeys(c.fact for c in stop.when)) for stop in load().rules.stop}
-    return found | {rule: figure.facts for rule, figure in numbers.FIGURES.items()}
+    return found | {rule: figure.facts for rule, figure in safety.FIGURES.items()}
 
 
 def stopped(facts: Facts) -> bool:
     """Whether these answers stop the work: asked of the rules and the sums, not of what they say is open."""
-    return any(all_hold(stop.when, facts) for stop in load().rules.stop) or bool(numbers.stops(facts, load().tables))
+    return any(all_hold(stop.when, facts) for stop in load().rules.stop) or bool(safety.stops(facts, load().tables))
 
 
 def card_of(facts: Facts, advice: Advice) -> str:

@@ -10,7 +10,7 @@ from tree_report import Measured, conditions, measured
 from tree_walked import SOUND, as_walked
 
 from switchleg.advice.advise import advise
-from switchleg.advice.look_table import Case, case
+from switchleg.advice.looks.look_table import Case, case
 from switchleg.diagnosis.optimum import Optimum
 from switchleg.diagnosis.policies import unsettled
 from switchleg.knowledge.load import load

@@ -10,20 +10,21 @@ from functools import cache
 import pytest
 from test_stories import STORIES, told
 
-from switchleg.advice import beforehand
 from switchleg.advice.advise import advise
-from switchleg.advice.card import build_card
-from switchleg.advice.local_words import in_words_of
+from switchleg.advice.card.build import build_card
 from switchleg.advice.model import SchemeVerdict
-from switchleg.advice.steps import BREAKER_OFF
-from switchleg.command.card_text import card_text
+from switchleg.advice.wording.regional_terms import in_words_of
+from switchleg.advice.work import beforehand
+from switchleg.advice.work.steps import BREAKER_OFF
+from switchleg.command.saved.card_text import card_text
 from switchleg.errors import SwitchlegError
 from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
-from switchleg.record import as_html, as_markdown, as_text
-from switchleg.record.document import fan_document
+from switchleg.paper import html, markdown
+from switchleg.paper import text as as_text
+from switchleg.paper.document import fan_document
 from switchleg.record.model import Record
-from switchleg.session import work
+from switchleg.session import work_plan
 
 RECOMMENDED = [story.name for story in STORIES if told(story.name).recommendation]
 HANDS = "(?:Part|Join|Cap|Uncap|Take|Tug|Tag|Fold|Undo|Put|Connect|Disconnect|Mark|Measure|Test every conductor in)"
@@ -56,8 +57,8 @@ def renderings(name: str) -> dict[str, str]:
     return {
         "card": card_text(card),
         "text": as_text.render(paper),
-        "markdown": as_markdown.render(paper),
-        "html": as_html.render(paper),
+        "markdown": markdown.render(paper),
+        "html": html.render(paper),
         "page": as_text.render_page(fan_document(record, (), card, in_short=short), "more"),
         "ladder": "\n".join(ladder(name)),
     }
@@ -66,7 +67,7 @@ def renderings(name: str) -> dict[str, str]:
 def ladder(name: str) -> Iterator[str]:
     """The work as the ladder and `ask` tell it; nothing where there is none to begin."""
     try:
-        plan = work.plan_of(load(), told(name))
+        plan = work_plan.plan_of(load(), told(name))
     except SwitchlegError:
         return
     for step in plan.steps:

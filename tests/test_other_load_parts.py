@@ -7,11 +7,11 @@ from pathlib import Path
 from typing import Any
 
 from switchleg.advice.advise import advise
-from switchleg.advice.card import build_card, parts_lines
+from switchleg.advice.card.build import build_card, parts_lines
 from switchleg.advice.model import Advice, SchemeVerdict
-from switchleg.advice.parts_home import home_parts
-from switchleg.advice.parts_list import parts_to_buy
-from switchleg.advice.sums_loads import load_sheets
+from switchleg.advice.numbers.loads import load_sheets
+from switchleg.advice.work.shopping import parts_to_buy
+from switchleg.home.shopping import home_parts
 from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
 

@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 from session_world import empty_record
 
+from switchleg.checking.picture_rules import check_pictures
 from switchleg.knowledge.load import load, read_models
-from switchleg.knowledge.picture_rules import check_pictures
-from switchleg.knowledge.pictures import Picture
-from switchleg.session import present
+from switchleg.schema.pictures import Picture
+from switchleg.session.views import build
 from switchleg.tree.walk import walk
 
 REAL = Path(str(files("switchleg.decision_tree")))
@@ -201,9 +201,9 @@ def test_a_view_carries_drawing_and_words() -> None:
     """What a screen or reader gets holds both forms, the title and the words; all are empty without a picture."""
     knowledge = load()
     record = empty_record()
-    shown = present.question_view(knowledge.tree, walk(knowledge.tree, {}), record, knowledge.pictures, "receiver", "")
+    shown = build.question_view(knowledge.tree, walk(knowledge.tree, {}), record, knowledge.pictures, "receiver", "")
     own = PICTURES["receiver_box"]
     assert (shown.picture, shown.picture_ascii) == (own.drawing, own.ascii)
     assert (shown.picture_title, shown.picture_says) == (own.title, own.says)
-    bare = present.question_view(knowledge.tree, walk(knowledge.tree, {}), record, knowledge.pictures, "region", "")
+    bare = build.question_view(knowledge.tree, walk(knowledge.tree, {}), record, knowledge.pictures, "region", "")
     assert (bare.picture, bare.picture_ascii, bare.picture_title, bare.picture_says) == ("", "", "", "")

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from switchleg.advice import open_cases
 from switchleg.advice.advise import advise
+from switchleg.advice.cases import open_cases
 from switchleg.advice.model import FunctionRow
 from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load

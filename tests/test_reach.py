@@ -13,8 +13,8 @@ from switchleg.screens import by_name
 from switchleg.screens.pages.page import Page
 from textual.binding import Binding
 
-from switchleg.command import ask_words, ask_work
 from switchleg.command.parser import COMMANDS
+from switchleg.command.talk import understand, work
 
 LOOKS = {"app.help", "app.menu", "app.theme", "app.signs", "app.quit", "app.interrupt", "card.sums"}
 """How it looks and where one is: `help` and `quit` are words too, and the lines always tell the sums."""
@@ -83,9 +83,9 @@ def test_a_line_reaches_what_a_key_does() -> None:
     assert lost == set()
     gone = known - {id for id, _ in bindings()}
     assert gone == set()
-    assert set(ASK.values()) <= set(ask_words.COMMANDS)
-    assert all(ask_words.gate(word) for word in GATE.values())
-    assert {"give up"} <= ask_work.GIVE_UP
+    assert set(ASK.values()) <= set(understand.COMMANDS)
+    assert all(understand.gate(word) for word in GATE.values())
+    assert {"give up"} <= work.GIVE_UP
     assert set(SHELL.values()) <= set(COMMANDS)
 
 

@@ -15,7 +15,7 @@ import pytest
 from session_world import START, small_knowledge, ticking
 
 from switchleg.errors import SwitchlegError
-from switchleg.record import files, read
+from switchleg.record import atomic_write, codec
 from switchleg.record.migrate import FORMAT
 from switchleg.record.store import Store
 from switchleg.session.session import Session
@@ -148,7 +148,7 @@ def test_a_refusing_disk_keeps_the_old_file(
 
     with monkeypatch.context() as broken:
         broken.setattr(os, call, refuse)
-        with pytest.raises(files.NotSaved) as caught:
+        with pytest.raises(atomic_write.NotSaved) as caught:
             store.save(record.model_copy(update={"name": "Other"}))
     assert caught.value.exit_code == 1
     assert "not saved" in caught.value.line()
@@ -182,7 +182,7 @@ def test_short_writes_are_finished(store: Store, monkeypatch: pytest.MonkeyPatch
     real = os.write
     monkeypatch.setattr(os, "write", lambda fd, data: real(fd, bytes(data[:7])))
     record = store.create("Blue room")
-    assert read.from_bytes((store.root / "blue-room.json").read_bytes(), record.id) == record
+    assert codec.from_bytes((store.root / "blue-room.json").read_bytes(), record.id) == record
 
 
 REAL_DISK = """

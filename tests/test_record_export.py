@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from session_world import Kept, confirm, empty_record, ticking
 
 from switchleg import __version__
-from switchleg.advice.card import Line
-from switchleg.record.export import export_text
-from switchleg.record.paper import columns, plain, typed, wrap
+from switchleg.advice.card.build import Line
+from switchleg.paper.export import export_text
+from switchleg.paper.safe_text import columns, plain, typed, wrap
 from switchleg.session.session import Session
 
 CARD: Any = SimpleNamespace(

@@ -11,11 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from session_world import empty_record
 
-from switchleg.record import read, summary
+from switchleg.record import codec, summary
 from switchleg.record.ids import base_id, is_plain
 from switchleg.record.migrate import FORMAT, Raw, Step, migrate
 from switchleg.record.model import Event, GateEntry, Origin, Record, Standing, Work
-from switchleg.tree.model import Reply
+from switchleg.schema.questions import Reply
 
 OLD = Path(__file__).parent / "old_records"
 
@@ -88,10 +88,10 @@ records = st.builds(
 @settings(max_examples=150, deadline=None)
 def test_a_saved_record_reads_back_equal(record: Record) -> None:
     """Whatever a record holds, its bytes read back as an equal record, types included."""
-    data = read.to_bytes(record)
-    back = read.from_bytes(data, record.id)
+    data = codec.to_bytes(record)
+    back = codec.from_bytes(data, record.id)
     assert back == record
-    assert read.to_bytes(back) == data
+    assert codec.to_bytes(back) == data
     assert repr(
         back.model_dump(
             exclude={"created", "changed", "replies", "history", "gates", "origins", "progress", "past_work"}
@@ -107,8 +107,8 @@ def test_a_saved_record_reads_back_equal(record: Record) -> None:
 @settings(max_examples=100, deadline=None)
 def test_the_head_tells_the_same_as_the_whole(record: Record) -> None:
     """The line made from the head of a file is the line made from the whole file."""
-    data = read.to_bytes(record)
-    whole = read.summary_of_whole(data, record.id)
+    data = codec.to_bytes(record)
+    whole = codec.summary_of_whole(data, record.id)
     assert whole.problem == ""
     assert summary.summary_from(data[: summary.HEAD_BYTES], data[-16:], record.id) in (whole, None)
     assert summary.summary_from(data, data[-16:], record.id) == whole
@@ -118,19 +118,19 @@ def test_the_head_tells_the_same_as_the_whole(record: Record) -> None:
 @settings(max_examples=150, deadline=None)
 def test_a_cut_record_is_damaged_and_nothing_else(record: Record, data: st.DataObject) -> None:
     """A file cut anywhere is recognised as damaged; no other error comes out of reading it."""
-    whole = read.to_bytes(record).rstrip()
+    whole = codec.to_bytes(record).rstrip()
     cut = whole[: data.draw(st.integers(0, len(whole) - 1))]
-    with pytest.raises(read.Unreadable):
-        read.from_bytes(cut, record.id)
-    assert "damaged" in read.summary_of_whole(cut, record.id).problem
+    with pytest.raises(codec.Unreadable):
+        codec.from_bytes(cut, record.id)
+    assert "damaged" in codec.summary_of_whole(cut, record.id).problem
 
 
 @given(st.binary(max_size=200))
 @settings(max_examples=150, deadline=None)
 def test_any_bytes_read_or_are_damaged(data: bytes) -> None:
     """Bytes of any kind are a record or are named damaged."""
-    with pytest.raises(read.Unreadable):
-        read.from_bytes(data, "x")
+    with pytest.raises(codec.Unreadable):
+        codec.from_bytes(data, "x")
 
 
 @given(st.text(max_size=400))
@@ -144,7 +144,7 @@ def test_every_name_gives_a_plain_id(name: str) -> None:
 @pytest.mark.parametrize("path", sorted(OLD.glob("*.json")), ids=lambda path: path.name)
 def test_records_of_every_format_still_open(path: Path) -> None:
     """A record file kept from each format opens in full."""
-    record = read.from_bytes(path.read_bytes(), "old")
+    record = codec.from_bytes(path.read_bytes(), "old")
     assert record.format == FORMAT
     assert record.name == "Garden room"
     assert record.replies["run_conductors"].value == 3
@@ -159,7 +159,7 @@ def test_records_of_every_format_still_open(path: Path) -> None:
 
 def test_the_first_format_knew_no_work_and_the_second_keeps_it() -> None:
     """A record of format 1 opens without work begun or answers taken over; one of format 2 has both."""
-    first, second = (read.from_bytes((OLD / f"format-{number}.json").read_bytes(), "old") for number in (1, 2))
+    first, second = (codec.from_bytes((OLD / f"format-{number}.json").read_bytes(), "old") for number in (1, 2))
     assert (first.progress, first.past_work, first.origins, first.standing.work) == (None, [], {}, "")
     assert second.progress is not None
     assert (second.progress.next, second.progress.notes, second.standing.work) == (
@@ -172,7 +172,7 @@ def test_the_first_format_knew_no_work_and_the_second_keeps_it() -> None:
 
 def test_the_label_of_the_breaker_came_with_the_third_format() -> None:
     """A record of format 2 has no label; one of format 3 keeps it."""
-    second, third = (read.from_bytes((OLD / f"format-{number}.json").read_bytes(), "old") for number in (2, 3))
+    second, third = (codec.from_bytes((OLD / f"format-{number}.json").read_bytes(), "old") for number in (2, 3))
     assert (second.breaker_label, third.breaker_label) == ("", "7, upstairs")
 
 
@@ -204,4 +204,4 @@ def test_a_format_is_a_whole_number_from_one_up(number: Any) -> None:
 def test_a_byte_order_mark_does_no_harm() -> None:
     """A file that an editor saved with a byte order mark still opens."""
     record = empty_record()
-    assert read.from_bytes(b"\xef\xbb\xbf" + read.to_bytes(record), record.id) == record
+    assert codec.from_bytes(b"\xef\xbb\xbf" + codec.to_bytes(record), record.id) == record

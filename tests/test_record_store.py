@@ -16,7 +16,7 @@ import pytest
 from session_world import empty_record, small_knowledge, ticking
 
 from switchleg.errors import SwitchlegError
-from switchleg.record import read
+from switchleg.record import codec
 from switchleg.record.ids import base_id
 from switchleg.record.model import Record
 from switchleg.record.store import Store
@@ -224,7 +224,7 @@ def test_five_thousand_records_are_listed_within_a_second(tmp_path: Path) -> Non
     """The list reads the heads only: 5000 records of 10 kB under a second (best of three)."""
     for number in range(5000):
         changed = datetime.fromtimestamp(number, UTC)
-        data = read.to_bytes(empty_record(id=f"fan-{number}", name=f"Fan {number}", changed=changed))
+        data = codec.to_bytes(empty_record(id=f"fan-{number}", name=f"Fan {number}", changed=changed))
         (tmp_path / f"fan-{number}.json").write_bytes(data[:-2] + b" " * 10_000 + b"}\n")
     store = Store(tmp_path)
     took = []
@@ -263,4 +263,4 @@ def test_a_save_is_read_back_as_it_was(store: Store) -> None:
     session.note("light_kit", "two – of them\u2028\x1b")
     back: Record = store.open("Blue room", write=False).record
     assert back == session.record
-    assert read.to_bytes(back) == read.to_bytes(session.record)
+    assert codec.to_bytes(back) == codec.to_bytes(session.record)

@@ -8,11 +8,11 @@ import pytest
 from figures_world import REGIONS, TABLES
 from pydantic import ValidationError
 
-from switchleg.figures.tables import tables_for
-from switchleg.figures.units import parse_measure
 from switchleg.knowledge.load import load
-from switchleg.knowledge.regions import Region
-from switchleg.knowledge.sources import ELSEWHERE, source_words
+from switchleg.schema.regions import Region
+from switchleg.schema.sources import ELSEWHERE, source_words
+from switchleg.schema.tables import tables_for
+from switchleg.units.reading import parse_measure
 
 ALL = ("us", "ca", "uk", "eu", "au_nz", "in")
 

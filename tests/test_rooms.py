@@ -12,8 +12,35 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parent.parent
-HOUSES = {"switchleg.screens": ROOT / "screens"}
+HOUSES = {"switchleg": ROOT / "src" / "switchleg", "switchleg.screens": ROOT / "screens"}
 FLOORS = {
+    "switchleg": (
+        ("__main__",),
+        ("command",),
+        ("paper",),
+        ("home",),
+        ("session",),
+        ("session.views",),
+        ("checking",),
+        ("advice",),
+        ("advice.verdict", "advice.card"),
+        ("advice.looks",),
+        ("advice.cases",),
+        ("advice.work",),
+        ("advice.numbers",),
+        ("advice.wording",),
+        ("advice.plans",),
+        ("advice.model",),
+        ("diagnosis",),
+        ("figures",),
+        ("record",),
+        ("knowledge",),
+        ("wiring",),
+        ("tree",),
+        ("schema",),
+        ("units",),
+        ("", "errors", "spelling"),
+    ),
     "switchleg.screens": (
         ("",),
         ("asking", "showing", "working"),
@@ -22,7 +49,9 @@ FLOORS = {
         ("parts.words",),
     ),
 }
-"""By house, its rooms from the top down; rooms on one floor do not know each other. "" holds the modules at the top."""
+"""By house, its rooms from the top down; rooms on one floor do not know each other. "" holds the modules at the top.
+
+A module that stands by itself, on another floor than its folder, counts as a room."""
 MOST_MODULES, MOST_LINES = 16, 350
 
 Arrows = dict[str, set[str]]
@@ -70,7 +99,7 @@ def upward(house: str, there: dict[str, Path]) -> list[str]:
     depth = {room: number for number, level in enumerate(FLOORS[house]) for room in level}
 
     def room_of(module: str) -> str:
-        room = module if there[module].name == "__init__.py" else module.rpartition(".")[0]
+        room = module if module in depth or there[module].name == "__init__.py" else module.rpartition(".")[0]
         while room not in depth:
             room = room.rpartition(".")[0]
         return room
@@ -112,7 +141,7 @@ def test_a_room_can_be_taken_in(house: str) -> None:
     there = modules(HOUSES[house])
     folders = {path.parent for path in there.values()}
     rooms = {HOUSES[house].joinpath(*room.split(".")) for level in FLOORS[house] for room in level}
-    assert rooms <= folders
+    assert {room for room in rooms if not room.with_suffix(".py").exists()} <= folders
     texts = {path: path.read_text(encoding="utf-8") for path in there.values()}
     assert [str(folder) for folder in folders if not texts[folder / "__init__.py"].startswith('"""')] == []
     assert [str(folder) for folder in folders if len(set(folder.glob("*.py"))) > MOST_MODULES + 1] == []

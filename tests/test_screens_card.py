@@ -22,7 +22,7 @@ from switchleg.screens.showing.card import CardScreen
 
 from switchleg.advice.model import NextCheck
 from switchleg.session.session import Session
-from switchleg.session.views import CardView
+from switchleg.session.views.model import CardView
 
 TO_THE_CARD = ("o", "2", "n", "1", "a", "1", "2", "3", "o", "y")
 

@@ -10,7 +10,7 @@ from screens_world import SIZES, card_shown, make_app, press, replies, tap, type
 from switchleg.screens.app import SwitchlegApp
 from switchleg.screens.asking.change import ChangeScreen
 
-from switchleg.command.demo_plan import play
+from switchleg.command.demo.script import play
 from switchleg.knowledge.load import load
 
 TO_THE_CARD = ("o", "2", "n", "1", "a", "1", "2", "3", "o", "y")

@@ -8,7 +8,7 @@ from screens_world import make_app, press, text_of
 from switchleg.screens.parts.body import Body
 
 from switchleg.knowledge.load import load
-from switchleg.session.views import QuestionView
+from switchleg.session.views.model import QuestionView
 
 
 async def test_the_cue_is_true_at_every_question_of_the_floor(tmp_path: Path) -> None:

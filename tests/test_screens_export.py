@@ -10,9 +10,9 @@ from screens_world import SIZES, card_shown, make_app, press, tap, type_text, us
 from switchleg.screens.showing.export import default_name, free_path
 from textual.pilot import Pilot
 
-from switchleg.command.demo_plan import play
+from switchleg.command.demo.script import play
 from switchleg.knowledge.load import load
-from switchleg.session import papers
+from switchleg.paper import fan
 
 
 @pytest.fixture(autouse=True)
@@ -28,7 +28,7 @@ def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def small(monkeypatch: pytest.MonkeyPatch) -> None:
     """A card and a paper that take no time."""
     use_small_card(monkeypatch)
-    monkeypatch.setattr(papers, "fan_paper", lambda session, kind: f"{kind} of {session.record.name}\n")
+    monkeypatch.setattr(fan, "fan_paper", lambda session, kind: f"{kind} of {session.record.name}\n")
 
 
 async def at_export(pilot: Pilot[int]) -> None:

@@ -13,7 +13,7 @@ if os.name != "posix":
 
 from command_terminal import SEQUENCES, Terminal
 
-from switchleg.command.last_resort import LOG_NAME
+from switchleg.command.shell.crash_report import LOG_NAME
 
 BROKEN = """
 import sys

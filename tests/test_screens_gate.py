@@ -14,7 +14,7 @@ from switchleg.screens.asking import question
 from textual.pilot import Pilot
 
 from switchleg.knowledge.load import load
-from switchleg.session.views import CardView, DoorView
+from switchleg.session.views.model import CardView, DoorView
 
 TO_THE_GATE = ("o", "2", "n", "1", "a")
 

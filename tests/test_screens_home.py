@@ -11,10 +11,10 @@ from command_paths import NOON, room
 from screens_world import SIZES, card_shown, make_app, press, replies, tap, text_of, words_of
 from switchleg.screens.app import SwitchlegApp
 
-from switchleg.command.demo_plan import play
+from switchleg.command.demo.script import play
 from switchleg.knowledge.load import load
+from switchleg.record.codec import to_bytes
 from switchleg.record.model import Record, Standing
-from switchleg.record.read import to_bytes
 from switchleg.record.store import Store
 
 MANY = 5000
@@ -122,7 +122,7 @@ async def test_a_home_of_hundreds_shows_its_fans_at_once(building: Path, monkeyp
             sleep(0.01)
         raise AssertionError("nobody stopped it")
 
-    monkeypatch.setattr("switchleg.session.home.home_view", slow)
+    monkeypatch.setattr("switchleg.home.overview.home_view", slow)
     app = SwitchlegApp(Store(building), knowledge=load())
     async with app.run_test(size=(80, 24)) as pilot:
         await press(pilot, "h")

@@ -15,10 +15,10 @@ from switchleg.screens.working.work import WorkScreen
 from switchleg.screens.working.work_gate import WorkGateScreen
 from textual.pilot import Pilot
 
-from switchleg.command.demo_plan import play
+from switchleg.command.demo.script import play
 from switchleg.knowledge.load import load
 from switchleg.session.session import Session
-from switchleg.session.views import WorkView
+from switchleg.session.views.model import WorkView
 
 ROOM = "front parlour"
 

@@ -14,7 +14,7 @@ from switchleg.screens.working import work as work_screen
 from textual import events
 from textual.geometry import Size
 
-from switchleg.command.demo_plan import play
+from switchleg.command.demo.script import play
 from switchleg.knowledge.load import load
 from switchleg.record.store import Store
 

@@ -11,9 +11,9 @@ from screens_world import SIZES, make_app, press, text_of, words_of
 from switchleg.screens.app import SwitchlegApp
 from switchleg.screens.parts import ascii_filter
 
-from switchleg.command.demo_plan import play
+from switchleg.command.demo.script import play
 from switchleg.knowledge.load import load
-from switchleg.session.views import DoorView, QuestionView
+from switchleg.session.views.model import DoorView, QuestionView
 
 ASKED = "neutral_bundle"
 

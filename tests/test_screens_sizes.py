@@ -12,7 +12,7 @@ from switchleg.screens.parts.words.settled_facts import one_line
 from textual.color import Color
 
 from switchleg.knowledge.load import load
-from switchleg.session.views import OpenLine, QuestionView, SettledLine
+from switchleg.session.views.model import OpenLine, QuestionView, SettledLine
 
 KEYS = ("Back", "Why?", "Look", "Note", "Review", "Card", "List", "Help", "Menu")
 

@@ -12,7 +12,7 @@ from switchleg.screens.parts.tab_bar import TabBar
 from switchleg.screens.showing.card import TABS
 from textual.pilot import Pilot
 
-from switchleg.command.demo_plan import play
+from switchleg.command.demo.script import play
 from switchleg.knowledge.load import load
 
 FINISHED = "front parlour"

@@ -10,7 +10,7 @@ from switchleg.screens.parts.answers import Answer
 from switchleg.screens.parts.words.settled_facts import open_panel
 
 from switchleg.knowledge.load import load
-from switchleg.session.views import OpenLine, QuestionView
+from switchleg.session.views.model import OpenLine, QuestionView
 
 
 def test_every_question_has_a_short_name_of_its_own() -> None:

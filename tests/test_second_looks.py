@@ -10,12 +10,12 @@ from simulation.hearing import as_asked, one_by_one
 from simulation.people import answer, draw_case
 from test_stories import SETS
 
-from switchleg.advice.decide import decide
+from switchleg.advice.verdict.decide import decide
 from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
 from switchleg.record.model import Event, Record
-from switchleg.session.fitting import confirmed
-from switchleg.tree.model import Reply, Value
+from switchleg.schema.questions import Reply, Value
+from switchleg.session.replies import confirmed
 
 ONE_ANSWER = {
     **SETS["sound"], **SETS["wiring_b"], **SETS["fan_dc"], **SETS["wish_on_off"],

@@ -20,10 +20,10 @@ from session_world import (
 )
 
 from switchleg.errors import SwitchlegError
-from switchleg.record.files import NotSaved
+from switchleg.record.atomic_write import NotSaved
 from switchleg.record.model import Record
 from switchleg.session.session import Session
-from switchleg.session.views import QuestionView
+from switchleg.session.views.model import QuestionView
 
 
 def question(session: Session) -> QuestionView:

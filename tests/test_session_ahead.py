@@ -6,9 +6,9 @@ from datetime import UTC, datetime
 
 from switchleg.knowledge.load import load
 from switchleg.record.model import Record
+from switchleg.schema.questions import Value
 from switchleg.session.session import Session
-from switchleg.session.views import CardView, DoorView
-from switchleg.tree.model import Value
+from switchleg.session.views.model import CardView, DoorView
 
 NOON = datetime(2024, 5, 4, 12, 0, tzinfo=UTC)
 SEEN: dict[str, Value] = {

@@ -10,13 +10,13 @@ from fan_world import CHOICES, SOUND, go
 from simulation.people import answer, draw_case
 
 from switchleg.advice.advise import advise
-from switchleg.advice.door_order import first_station
-from switchleg.advice.open_cases import open_cases
-from switchleg.advice.open_looks import shares
+from switchleg.advice.cases.open_cases import open_cases
+from switchleg.advice.looks.next_checks import shares
+from switchleg.advice.looks.station_order import first_station
 from switchleg.knowledge.load import load
+from switchleg.schema.questions import Reply
 from switchleg.session.session import Session
-from switchleg.session.views import CardView, DoorView, QuestionView
-from switchleg.tree.model import Reply
+from switchleg.session.views.model import CardView, DoorView, QuestionView
 
 
 def left_out(one: Session) -> list[str]:

@@ -15,9 +15,9 @@ from session_world import (
 
 from switchleg.errors import SwitchlegError
 from switchleg.knowledge.load import load
+from switchleg.schema.questions import Value
 from switchleg.session.session import Session
-from switchleg.session.views import CardView, DoorView, QuestionView
-from switchleg.tree.model import Value
+from switchleg.session.views.model import CardView, DoorView, QuestionView
 
 
 def question(session: Session) -> QuestionView:

@@ -16,7 +16,7 @@ import pytest
 from session_world import empty_record, small_knowledge, step_on, ticking
 
 from switchleg.knowledge.load import Knowledge, load
-from switchleg.record import read
+from switchleg.record import codec
 from switchleg.record.model import Record
 from switchleg.record.store import Store
 from switchleg.session.session import Session
@@ -205,4 +205,4 @@ def test_the_real_program_is_killed_and_resumes(tmp_path: Path) -> None:
         process.communicate()
         assert process.returncode == -signal.SIGKILL
     data = (root / "blue-room.json").read_bytes()
-    assert len(read.from_bytes(data, "blue-room").replies) == 6
+    assert len(codec.from_bytes(data, "blue-room").replies) == 6

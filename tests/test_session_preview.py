@@ -8,13 +8,13 @@ import pytest
 from command_paths import room
 from session_world import ticking
 
-from switchleg.command.demo_plan import play
+from switchleg.command.demo.script import play
 from switchleg.errors import SwitchlegError
 from switchleg.knowledge.load import load
 from switchleg.record.model import Record
+from switchleg.schema.questions import Value
 from switchleg.session.preview import UNSAID
 from switchleg.session.session import Session
-from switchleg.tree.model import Value
 
 NOON = datetime(2026, 5, 3, 12, tzinfo=UTC)
 

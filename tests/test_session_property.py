@@ -9,12 +9,12 @@ from hypothesis import strategies as st
 from session_world import empty_record, node, small_knowledge, small_tree, ticking
 
 from switchleg.errors import SwitchlegError
-from switchleg.record import read
-from switchleg.record.files import NotSaved
+from switchleg.record import codec
+from switchleg.record.atomic_write import NotSaved
 from switchleg.record.model import Record
+from switchleg.schema.questions import Reply
 from switchleg.session.session import Session
-from switchleg.session.views import CardView, DoorView, QuestionView
-from switchleg.tree.model import Reply
+from switchleg.session.views.model import CardView, DoorView, QuestionView
 
 KNOWLEDGE = small_knowledge()
 NODES = [*small_tree().nodes, "nowhere"]
@@ -72,7 +72,7 @@ def test_any_calls_keep_the_record(calls: list[Act], full: set[int]) -> None:
     def save(record: Record) -> None:
         if turn in full:
             raise NotSaved("full", where="x", mend="y")
-        disk.append(read.to_bytes(record))
+        disk.append(codec.to_bytes(record))
 
     session = Session(KNOWLEDGE, empty_record(), save, ticking())
     for turn, call in enumerate(calls):  # noqa: B007 - `save` looks at the turn
@@ -93,7 +93,7 @@ def test_any_calls_keep_the_record(calls: list[Act], full: set[int]) -> None:
         assert after.gates[: len(before.gates)] == before.gates
         assert after.history[: len(before.history)] == before.history
         if session.save_error is None and disk:
-            assert read.from_bytes(disk[-1], after.id) == after
+            assert codec.from_bytes(disk[-1], after.id) == after
         for door, reply in after.replies.items():
             if reply.kind == "open":
                 assert any(gate.door == door and gate.checks for gate in after.gates)

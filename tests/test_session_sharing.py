@@ -11,15 +11,15 @@ import pytest
 from command_paths import room
 from session_world import ticking
 
-from switchleg.command.demo_plan import play
+from switchleg.command.demo.script import play
 from switchleg.errors import SwitchlegError
 from switchleg.knowledge.load import load
-from switchleg.record.export import export_text
+from switchleg.paper.export import export_text
 from switchleg.record.homes import find_home, homes
 from switchleg.record.store import Store
 from switchleg.session.session import Session
-from switchleg.session.shared import HomeFile, check_uses, read_home, shared_facts
-from switchleg.session.views import DoorView
+from switchleg.session.shared_facts import HomeFile, check_uses, read_home, shared_facts
+from switchleg.session.views.model import DoorView
 
 NOON = datetime(2026, 5, 3, 12, tzinfo=UTC)
 

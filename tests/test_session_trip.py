@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from switchleg.session.trip import Errand, trips
+from switchleg.home.trip import Errand, trips
 
 LABELS = st.sampled_from(["", "7", " 7", "10", "2", "Upstairs", "upstairs ", "3 kitchen"])
 ERRANDS = st.lists(

@@ -10,13 +10,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from session_world import ticking
 
-from switchleg.command.demo_plan import play
+from switchleg.command.demo.script import play
 from switchleg.errors import SwitchlegError
 from switchleg.knowledge.load import load
-from switchleg.record import read
+from switchleg.record import codec
 from switchleg.record.model import Record
 from switchleg.session.session import Session
-from switchleg.session.views import WorkView
+from switchleg.session.views.model import WorkView
 
 NOON = datetime(2026, 5, 3, 12, tzinfo=UTC)
 FINISHED: dict[str, Record] = {}
@@ -35,7 +35,7 @@ class Bench:
 
     def again(self) -> Session:
         """The record as it was last saved, opened anew."""
-        kept = read.from_bytes(read.to_bytes(self.saved[-1]), "x")
+        kept = codec.from_bytes(codec.to_bytes(self.saved[-1]), "x")
         self.session = Session(load(), kept, self.saved.append, ticking(NOON))
         return self.session
 

@@ -16,10 +16,10 @@ from simulation.people import Case, draw_case, plain_answers
 from simulation.score import Tally, bounds, people
 from wiring_world import bench, feed_ends, houses, referee
 
-from switchleg.diagnosis.columns import Columns
-from switchleg.diagnosis.shows import COMPARED, agrees, disagreeing
+from switchleg.diagnosis.houses.agreement import COMPARED, agrees, disagreeing
+from switchleg.diagnosis.houses.comparison import Columns
 from switchleg.knowledge.load import load
-from switchleg.tree.model import CARD
+from switchleg.schema.questions import CARD
 from switchleg.tree.walk import walk
 
 SAMPLE = 40

@@ -9,12 +9,12 @@ from figures_world import REGIONS, TABLES, measure
 from test_figures_box_fill import CANADA, PUBLISHED
 
 from switchleg.advice.model import SchemeVerdict
-from switchleg.advice.sums import added_by, number_lines
-from switchleg.advice.sums_boxes import ceiling_sheets
-from switchleg.figures.box_fill import Contents, Module, Yoke
-from switchleg.figures.box_typed import cables_typed, module_typed, wires_typed, yoke_typed
-from switchleg.figures.box_ways import depth_fit, next_boxes, ways_to_fit
-from switchleg.figures.ceiling_box import ceiling_box_fill
+from switchleg.advice.numbers.boxes import ceiling_sheets
+from switchleg.advice.numbers.sheets import added_by, number_lines
+from switchleg.figures.boxes.ceiling_box import ceiling_box_fill
+from switchleg.figures.boxes.remedies import depth_fit, next_boxes, ways_to_fit
+from switchleg.figures.boxes.typed import cables_typed, module_typed, wires_typed, yoke_typed
+from switchleg.figures.boxes.wall_box import Contents, Module, Yoke
 from switchleg.knowledge.load import load
 
 # The box that each published author chose (sources beside the examples); the smallest of its shape in the table.

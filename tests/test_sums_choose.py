@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from switchleg.advice.model import SchemeVerdict
-from switchleg.advice.sums_choose import choosing_lines, is_choosing
-from switchleg.figures.placing import placing
+from switchleg.advice.numbers.choosing import choosing_lines, is_choosing
+from switchleg.figures.fan.placing import placing
 from switchleg.knowledge.load import load
 
 NEW: dict[str, Any] = {"region": "us", "fan_installed": False, "room_area": "160 ft2", "ceiling_height": "9 ft"}

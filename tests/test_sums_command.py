@@ -9,7 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from switchleg.command.figures_words import CALCULATIONS
+from switchleg.command.figures.arguments import CALCULATIONS
 from switchleg.command.main import main as switchleg
 
 

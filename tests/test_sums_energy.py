@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 from figures_world import TABLES, measure
 
-from switchleg.advice.sums_motor import motor_sheet
+from switchleg.advice.numbers.motor import motor_sheet
 from switchleg.errors import SwitchlegError
-from switchleg.figures.capacitor import capacitor_sheet, current_a, microfarads_of, reactance_ohm
-from switchleg.figures.energy import (
+from switchleg.figures.fan.capacitor import capacitor_sheet, current_a, microfarads_of, reactance_ohm
+from switchleg.figures.fan.energy import (
     added_standby,
     efficiency_against_law,
     kwh_per_year,

@@ -7,12 +7,12 @@ from typing import Any
 import pytest
 from figures_world import REGIONS, TABLES, measure
 
-from switchleg.advice.sums_part import part_kind, part_kinds
+from switchleg.advice.numbers.part_kinds import part_kind, part_kinds
 from switchleg.errors import SwitchlegError
-from switchleg.figures.part import Duty, Judged, Marks, judge_part
-from switchleg.figures.part_place import listing
-from switchleg.figures.placing import canopy_holds, canopy_holds_module, placing
-from switchleg.figures.ratings import judged_sheet, ratings
+from switchleg.figures.circuit.part_marks import Duty, Judged, Marks, judge_part
+from switchleg.figures.circuit.part_place import listing
+from switchleg.figures.circuit.ratings import judged_sheet, ratings
+from switchleg.figures.fan.placing import canopy_holds, canopy_holds_module, placing
 from switchleg.knowledge.load import load
 
 V120 = (measure("120 V", "voltage"), measure("120 V", "voltage"))

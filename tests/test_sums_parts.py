@@ -11,9 +11,9 @@ import pytest
 
 from switchleg.advice.advise import advise
 from switchleg.advice.model import Advice, SchemeVerdict
-from switchleg.advice.parts_home import home_parts
-from switchleg.advice.parts_list import not_to_buy, parts_to_buy, purchases
-from switchleg.advice.parts_small import joints
+from switchleg.advice.work.shopping import not_to_buy, parts_to_buy, purchases
+from switchleg.advice.work.small_parts import joints
+from switchleg.home.shopping import home_parts
 from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
 

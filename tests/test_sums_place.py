@@ -9,12 +9,12 @@ import pytest
 from figures_world import TABLES, measure
 
 from switchleg.advice.advise import advise
-from switchleg.advice.numbers import bath_fit
+from switchleg.advice.numbers.safety import bath_fit
 from switchleg.command.main import main as switchleg
-from switchleg.figures.height import blade_height_sheet, blades_from_ceiling, rod_for_slope, tips_from_wall
-from switchleg.figures.zones import bath_zone
+from switchleg.figures.fan.bath_zone import bath_zone
+from switchleg.figures.fan.height import blade_height_sheet, blades_from_ceiling, rod_for_slope, tips_from_wall
 from switchleg.knowledge.load import load
-from switchleg.tree.model import Value
+from switchleg.schema.questions import Value
 
 
 def length(text: str) -> Any:

@@ -11,10 +11,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from switchleg.errors import SwitchlegError
-from switchleg.figures.both_ways import OTHER, both_ways
-from switchleg.figures.unit_names import Quantity
-from switchleg.figures.units import FACTORS, Measure, parse_measure
-from switchleg.figures.wire import gauge_area_mm2, gauge_diameter_mm
+from switchleg.figures.circuit.wire import gauge_area_mm2, gauge_diameter_mm
+from switchleg.units.display import OTHER, both_ways
+from switchleg.units.names import Quantity
+from switchleg.units.reading import FACTORS, Measure, parse_measure
 
 # pint, a general library of units (test extra); its names for ours.
 PINT = pint.UnitRegistry()

@@ -13,7 +13,7 @@ from itertools import chain, combinations, product
 import pytest
 from optimum_tables import M6
 
-from switchleg.diagnosis.contradictions import smallest_conflicts
+from switchleg.diagnosis.hitting_sets import smallest_conflicts
 from switchleg.diagnosis.optimum import entropy
 
 PARTS = ("A1", "A2", "M1", "M2", "M3")

@@ -8,7 +8,7 @@ from math import inf
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from switchleg.tree.diagrams import NOWHERE, Diagrams, Function, constant, plus, result
+from switchleg.checking.diagrams import NOWHERE, Diagrams, Function, constant, plus, result
 
 SIZES = (2, 3, 2, 4)
 COMBINATIONS = tuple(product(*[range(size) for size in SIZES]))

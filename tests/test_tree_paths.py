@@ -16,10 +16,10 @@ from test_knowledge_broken import HERE as BROKEN
 from tree_making import fork, question, small_trees, tree_of, yes_no
 from tree_plain import TooMany, in_a_row, led_elsewhere, part_of, plain_walk, renamed, single_paths, with_nodes
 
+from switchleg.checking.paths import Paths, prove_paths, representatives
 from switchleg.knowledge.load import load, read_models
+from switchleg.schema.questions import CARD, Again, Door, Question
 from switchleg.tree.graph import Tree, in_order, reachable, rings, ways_out
-from switchleg.tree.model import CARD, Again, Door, Question
-from switchleg.tree.paths import Paths, prove_paths, representatives
 
 LIMIT = 3_000
 """States at one node that the plain walk may hold."""

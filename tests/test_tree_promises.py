@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 import pytest
 
 from switchleg.knowledge.load import load
-from switchleg.tree.model import CARD, Again, Door, Reply, Value
+from switchleg.schema.questions import CARD, Again, Door, Reply, Value
 from switchleg.tree.walk import walk
 
 NOW = datetime(2026, 1, 1, tzinfo=UTC)

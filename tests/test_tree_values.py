@@ -13,7 +13,7 @@ from tree_making import question
 from switchleg.errors import UNUSABLE, SwitchlegError
 from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
-from switchleg.tree.model import Question, Value
+from switchleg.schema.questions import Question, Value
 from switchleg.tree.values import answer_for, check_value, parse_typed, show
 
 YES_NO = Question.model_validate(question("a", "yes_no", {True: "card", False: "card"}, "card"))

@@ -9,11 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from tree_making import door, fork, question, small_trees, tree_of, yes_no
 
+from switchleg.checking.paths import representatives
 from switchleg.knowledge.load import load
+from switchleg.schema.questions import CARD, Again, Condition, Door, Question, Reply, Value
 from switchleg.tree.conditions import all_hold, holds
 from switchleg.tree.graph import Tree
-from switchleg.tree.model import CARD, Again, Condition, Door, Question, Reply, Value
-from switchleg.tree.paths import representatives
 from switchleg.tree.walk import Walk, remaining, walk
 
 AT = datetime(2024, 5, 4, 12, 0, tzinfo=UTC)

@@ -10,19 +10,19 @@ import pytest
 from test_stories import STORIES, told
 from wiring_world import FANS, bench, houses
 
-from switchleg.advice import beforehand
-from switchleg.advice.card import build_card
+from switchleg.advice.card.build import build_card
 from switchleg.advice.compare import compare
-from switchleg.advice.keeps import keeps
 from switchleg.advice.model import Advice, SchemeVerdict
-from switchleg.advice.parts_list import parts_to_buy
-from switchleg.advice.plan import Obstacle, Plan, setting, wirings
-from switchleg.advice.wall_control import GRADES, grade, reaches
-from switchleg.command.card_text import card_text
+from switchleg.advice.plans.keeps import keeps
+from switchleg.advice.plans.plan import Obstacle, Plan, setting, wirings
+from switchleg.advice.plans.wall_control import GRADES, grade, reaches
+from switchleg.advice.work import beforehand
+from switchleg.advice.work.shopping import parts_to_buy
+from switchleg.command.saved.card_text import card_text
 from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
-from switchleg.wiring.dials import positions
 from switchleg.wiring.netlist import Terminal
+from switchleg.wiring.positions import positions
 from switchleg.wiring.solve import solve
 
 PROMISE = "phone or no phone"

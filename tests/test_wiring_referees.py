@@ -14,9 +14,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from wiring_world import bench, copper, feed_ends, houses, ngspice_volts, plans, referee
 
-from switchleg.wiring.dials import positions
 from switchleg.wiring.finding import FULL
 from switchleg.wiring.netlist import Terminal, Wired
+from switchleg.wiring.positions import positions
 from switchleg.wiring.rules import findings
 from switchleg.wiring.site import CEILING, Cable, Site, Stub, route
 from switchleg.wiring.solve import solve

@@ -6,8 +6,8 @@ from typing import Any
 
 from hypothesis import strategies as st
 
+from switchleg.schema.questions import CARD, StationFile
 from switchleg.tree.graph import Tree, build_tree
-from switchleg.tree.model import CARD, StationFile
 
 TEXTS = {
     "serves": ["houses"],

@@ -6,10 +6,10 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
+from switchleg.checking.paths import Paths, fork_conditions, representatives
+from switchleg.schema.questions import CARD, Again, Door, Fork, Question, Value
 from switchleg.tree.conditions import all_hold
 from switchleg.tree.graph import Node, Tree, in_order, ways_out
-from switchleg.tree.model import CARD, Again, Door, Fork, Question, Value
-from switchleg.tree.paths import Paths, fork_conditions, representatives
 
 Known = frozenset[tuple[str, Value]]
 Way = tuple[str, int, int, dict[str, Value]]

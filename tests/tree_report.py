@@ -29,15 +29,15 @@ from time import perf_counter
 
 from tree_walked import as_walked
 
-from switchleg.advice.look_table import Case, case
-from switchleg.advice.open_cases import open_cases
+from switchleg.advice.cases.open_cases import open_cases
+from switchleg.advice.looks.look_table import Case, case
 from switchleg.diagnosis.followed import Followed, follow
 from switchleg.diagnosis.looks import Table
 from switchleg.diagnosis.optimum import Optimum, entropy_bound
 from switchleg.diagnosis.policies import greedy_value
 from switchleg.knowledge.load import Knowledge, load
-from switchleg.session.asking import Memory
-from switchleg.tree.model import Value
+from switchleg.schema.questions import Value
+from switchleg.session.remaining import Memory
 
 SET_UP: dict[str, Value] = {
     "region": "us",

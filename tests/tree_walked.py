@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Literal
 
-from switchleg.advice.look_table import Case
+from switchleg.advice.looks.look_table import Case
 from switchleg.knowledge.load import Knowledge
-from switchleg.session.asking import Memory, Way, way
-from switchleg.session.doors import SETTLED, hint, other_station
-from switchleg.tree.model import CARD, Again, Door, Question, Reply, Station, Value
+from switchleg.schema.questions import CARD, Again, Door, Question, Reply, Station, Value
+from switchleg.session.gate_hints import SETTLED, hint, other_station
+from switchleg.session.remaining import Memory, Way, way
 
 NOW = datetime(2026, 1, 1, tzinfo=UTC)
 SOUND: dict[str, Value] = {

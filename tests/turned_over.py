@@ -11,22 +11,22 @@ from session_world import empty_record
 from test_stories import STORIES, Story
 
 from switchleg.advice.advise import advise
-from switchleg.advice.card import build_card
+from switchleg.advice.card.build import build_card
+from switchleg.advice.card.drawings import pictures
 from switchleg.advice.compare import compare
 from switchleg.advice.compare_table import table
-from switchleg.advice.knowledge import Want
 from switchleg.advice.model import SchemeVerdict
-from switchleg.advice.parts_list import not_to_buy, parts_to_buy
-from switchleg.advice.pictures import pictures
-from switchleg.advice.sums import number_sheets
-from switchleg.command.card_text import card_text
+from switchleg.advice.numbers.sheets import number_sheets
+from switchleg.advice.work.shopping import not_to_buy, parts_to_buy
+from switchleg.command.saved.card_text import card_text
 from switchleg.errors import SwitchlegError
 from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
-from switchleg.record import as_html, as_text
-from switchleg.record.document import fan_document
-from switchleg.wiring.draw import draw_text
-from switchleg.wiring.draw_svg import draw_svg, draw_svg_pair
+from switchleg.paper import html, text
+from switchleg.paper.document import fan_document
+from switchleg.schema.schemes import Want
+from switchleg.wiring.drawing.svg import draw_svg, draw_svg_pair
+from switchleg.wiring.drawing.text import draw_text
 
 REGIONS: tuple[str | None, ...] = (*sorted(load().regions), None)
 PERMISSIONS = ("may_open_canopy", "may_pull_cable", "may_replace_fan")
@@ -76,7 +76,7 @@ def render(facts: Facts, *, compared: bool) -> None:
     assert advice.model_dump_json()
     card = build_card(knowledge, facts, advice)
     paper = fan_document(empty_record(), (), card)
-    assert all((card_text(card), as_text.render(paper), as_text.render_page(paper, "more"), as_html.render(paper)))
+    assert all((card_text(card), text.render(paper), text.render_page(paper, "more"), html.render(paper)))
     if compared:
         assert table(compare(knowledge, facts, advice), facts, 80)
     motor = advice.motor_settled

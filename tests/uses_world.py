@@ -9,25 +9,28 @@ from unittest.mock import Mock, patch
 
 from same_advice import stories
 
-from switchleg.advice import candidates, hazards, numbers, preparations, unproved, warnings
-from switchleg.advice.judge import Judge
+from switchleg.advice.cases import beliefs, hazards
+from switchleg.advice.cases.open_cases import open_cases
+from switchleg.advice.cases.survey import Survey
 from switchleg.advice.model import SchemeVerdict
-from switchleg.advice.numbers import FullBoxes
-from switchleg.advice.open_cases import open_cases
-from switchleg.advice.parts_list import not_to_buy, parts_to_buy
-from switchleg.advice.sums import number_lines
-from switchleg.advice.sums_boxes import room_warnings
-from switchleg.advice.sums_choose import choosing_lines
-from switchleg.advice.survey import Survey
-from switchleg.advice.tried import Tried
-from switchleg.advice.verdicts import scheme_verdicts
-from switchleg.command.demo_plan import load_plan
+from switchleg.advice.numbers import safety
+from switchleg.advice.numbers.boxes import room_warnings
+from switchleg.advice.numbers.choosing import choosing_lines
+from switchleg.advice.numbers.safety import FullBoxes
+from switchleg.advice.numbers.sheets import number_lines
+from switchleg.advice.plans import preparations, unproved
+from switchleg.advice.plans.attempts import Tried
+from switchleg.advice.plans.judge import Judge
+from switchleg.advice.verdict import warnings
+from switchleg.advice.verdict.schemes import scheme_verdicts
+from switchleg.advice.work.shopping import not_to_buy, parts_to_buy
+from switchleg.command.demo.script import load_plan
 from switchleg.diagnosis.fans import possible_fans
-from switchleg.figures.motor_clues import derived_numbers
-from switchleg.figures.placing import placing
+from switchleg.figures.fan.motor_clues import derived_numbers
+from switchleg.figures.fan.placing import placing
 from switchleg.knowledge.facts import parse_facts
 from switchleg.knowledge.load import load
-from switchleg.tree.model import STATIONS, Value
+from switchleg.schema.questions import STATIONS, Value
 
 EVERY = 8
 """Of so many stories one is taken, and all in which cables go on from the ceiling."""
@@ -69,7 +72,7 @@ def told() -> Iterator[tuple[dict[str, Value], frozenset[str]]]:
 
 def judging(survey: Survey, facts: Mapping[str, Value], blind: frozenset[str]) -> Judge:
     """A judge like that of the survey, which hears these answers and has forgotten all it judged."""
-    old, region = survey.judge, candidates.region_of(load(), facts)
+    old, region = survey.judge, beliefs.region_of(load(), facts)
     return Judge(
         schemes=old.schemes,
         preparations=old.preparations,
@@ -98,7 +101,7 @@ class Case:
     """One set of answers with what was made of them."""
 
     def __init__(self, facts: Mapping[str, Value], untold: frozenset[str]) -> None:
-        region = candidates.region_of(load(), facts)
+        region = beliefs.region_of(load(), facts)
         cases = open_cases(load(), facts, untold)
         fans, self.survey = cases.fans, cases.survey
         self.motor = fans.settled
@@ -107,12 +110,10 @@ class Case:
 
 
 def premise(case: Case, facts: Noting, untold: Unread) -> None:
-    region = candidates.region_of(load(), facts)
+    region = beliefs.region_of(load(), facts)
     load().wiring.hangs(facts.get("other_load_kind"))
-    with patch.multiple(
-        candidates, possible_wirings=Mock(), possible_fans=Mock(), derived_numbers=Mock(return_value=())
-    ):
-        candidates.beliefs(load(), facts, region, case.survey.judge.bench, untold)
+    with patch.multiple(beliefs, possible_wirings=Mock(), possible_fans=Mock(), derived_numbers=Mock(return_value=())):
+        beliefs.beliefs(load(), facts, region, case.survey.judge.bench, untold)
 
 
 def fans(case: Case, facts: Noting, untold: Unread) -> None:  # noqa: ARG001
@@ -141,17 +142,17 @@ def work(case: Case, facts: Noting, untold: Unread) -> None:
 
 
 def danger(case: Case, facts: Noting, untold: Unread) -> None:  # noqa: ARG001
-    numbers.stops(facts, load().tables)
-    numbers.figure_warnings(facts, load().tables)
-    numbers.support_warning(facts, load().tables)
+    safety.stops(facts, load().tables)
+    safety.figure_warnings(facts, load().tables)
+    safety.support_warning(facts, load().tables)
     for fans in ({h.fan for h in case.survey.hypotheses}, set()):
         hazards.hazards(load(), facts, fans)
         tuple(hazards.open_facts(load(), facts, fans))
 
 
 def figure(case: Case, facts: Noting, untold: Unread) -> None:  # noqa: ARG001
-    region = candidates.region_of(load(), facts)
-    numbers.wall_fill(facts, region, load().tables)
+    region = beliefs.region_of(load(), facts)
+    safety.wall_fill(facts, region, load().tables)
     tuple(placing(facts, load().tables))
     for chosen in (None, *case.plans):
         tuple(number_lines(load(), facts, chosen, case.motor))

@@ -15,15 +15,15 @@ from pathlib import Path
 
 import networkx as nx
 
-from switchleg.advice.candidates import bench_of, palette_of
-from switchleg.advice.plan import Obstacle, setting, wirings
+from switchleg.advice.cases.beliefs import bench_of, palette_of
+from switchleg.advice.plans.plan import Obstacle, setting, wirings
 from switchleg.diagnosis.fans import Fan
-from switchleg.diagnosis.generate import Generator
-from switchleg.diagnosis.houses import Candidate
+from switchleg.diagnosis.houses.candidate import Candidate
+from switchleg.diagnosis.houses.generate import Generator
 from switchleg.knowledge.load import load
+from switchleg.schema.parts import Control
 from switchleg.wiring.bench import Bench
 from switchleg.wiring.netlist import ConductorEnd, Placed, Terminal, Wired, join
-from switchleg.wiring.parts import Control
 from switchleg.wiring.site import CEILING, Site, Stub
 
 State = Mapping[tuple[str, str], int]

@@ -10,7 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.widgets import Static
 
-from switchleg.session.views import Offer
+from switchleg.session.views.model import Offer
 
 from ..pages.page import Page
 from ..parts.body import Body

@@ -22,7 +22,7 @@ from ..parts.widgets import Pick
 from ..parts.words.fit_text import wrap
 
 if TYPE_CHECKING:
-    from switchleg.session.views import Change
+    from switchleg.session.views.model import Change
 
 BESIDE_FROM = 70
 """Cells from which both cards stand beside each other."""

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from textual.worker import Worker, WorkerState
 
-from switchleg.session.views import CardView, DoorView, QuestionView
+from switchleg.session.views.model import CardView, DoorView, QuestionView
 
 from ..pages.gate_page import GatePage
 from ..parts.widgets import Pick

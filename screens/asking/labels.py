@@ -30,7 +30,7 @@ def meant(home: str, known: Iterable[str]) -> str:
     Names that differ in a number alone are two homes. A beginning counts: the line shows the rest of the name behind
     it, so that one who presses Enter there has read the whole name.
     """
-    from switchleg.record.listing import folded
+    from switchleg.record.index import folded
 
     spellings = {folded(text): text for text in known}
     wanted = folded(home)

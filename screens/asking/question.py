@@ -14,7 +14,7 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input, Static
 
 from switchleg.errors import SwitchlegError
-from switchleg.session.views import TYPE_KEY, Change, Choice, QuestionView
+from switchleg.session.views.model import TYPE_KEY, Change, Choice, QuestionView
 
 from ..pages.question_page import QuestionPage
 from ..parts.answers import Answers

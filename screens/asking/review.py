@@ -9,7 +9,7 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.widgets.option_list import Option
 
-from switchleg.session.views import ReviewRow
+from switchleg.session.views.model import ReviewRow
 
 from ..pages.page import Page
 from ..parts.option_lines import Lines

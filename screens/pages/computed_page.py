@@ -14,8 +14,8 @@ from ..parts.dialogs import plain
 from .page import Page
 
 if TYPE_CHECKING:
-    from switchleg.advice.card import Card
-    from switchleg.session.sheets import Sheets
+    from switchleg.advice.card.build import Card
+    from switchleg.session.card_tabs import Sheets
 
 
 class ComputedPage(Page[None]):
@@ -39,7 +39,7 @@ class ComputedPage(Page[None]):
         self.keys.refresh_keys()
 
         def work() -> Sheets:
-            from switchleg.session.sheets import sheets
+            from switchleg.session.card_tabs import sheets
 
             return sheets(knowledge, session)
 

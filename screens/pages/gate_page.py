@@ -12,7 +12,7 @@ from textual.containers import Horizontal, Vertical
 from textual.widgets import Static
 
 from switchleg.session.session import Session
-from switchleg.session.views import DoorView, QuestionView
+from switchleg.session.views.model import DoorView, QuestionView
 
 from ..parts.answers import FLAT
 from ..parts.body import Body

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from switchleg.session.views import DoorView, QuestionView
+from switchleg.session.views.model import DoorView, QuestionView
 
 from ..parts.dialogs import TextDialog
 from .page import Page

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from switchleg.session.session import Session
-from switchleg.session.views import QuestionView
+from switchleg.session.views.model import QuestionView
 
 from ..parts.dialogs import LineDialog, TextDialog
 from .picture_page import PicturePage

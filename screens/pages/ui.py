@@ -9,11 +9,11 @@ from textual.screen import Screen
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge
+    from switchleg.paper.fan import Kind
     from switchleg.record.store import Store
     from switchleg.record.summary import Summary
-    from switchleg.session.papers import Kind
     from switchleg.session.session import Session
-    from switchleg.session.views import Change
+    from switchleg.session.views.model import Change
 
 
 class Ui(Protocol):

@@ -15,7 +15,7 @@ from .words.fit_text import wrap
 
 if TYPE_CHECKING:
     from switchleg.advice.model import Why
-    from switchleg.advice.why_rows import Path, WhyRow
+    from switchleg.advice.verdict.reason_rows import Path, WhyRow
 
 SIGNS = {True: "[-] ", False: "[+] ", None: "    "}
 """Open, folded, nothing beneath."""
@@ -48,7 +48,7 @@ class ReasonList(Lines):
         self.draw(width)
 
     def draw(self, width: int | None = None, mark: Path | None = None) -> None:
-        from switchleg.advice.why_rows import why_rows
+        from switchleg.advice.verdict.reason_rows import why_rows
 
         room = (width or self.size.width) - 5
         self.rows = list(why_rows(self.roots, self.opened, self.source))

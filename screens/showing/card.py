@@ -11,7 +11,7 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Static
 
-from switchleg.session.views import CardView, LookNow
+from switchleg.session.views.model import CardView, LookNow
 
 from ..pages.computed_page import ComputedPage
 from ..parts.body import Body
@@ -21,7 +21,7 @@ from ..parts.widgets import Pick
 from ..parts.words.card_lines import STATUS, drawing_words, section_words
 
 if TYPE_CHECKING:
-    from switchleg.session.sheets import Sheets
+    from switchleg.session.card_tabs import Sheets
 
 NOW = {
     "floor": "Go on in the room",

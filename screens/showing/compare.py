@@ -123,7 +123,7 @@ class CompareScreen(ScrollingPage):
             self.query_one("#table", Static).update("It could not be compared on these answers.")
 
     def draw(self) -> None:
-        from switchleg.advice.card import headline
+        from switchleg.advice.card.build import headline
         from switchleg.advice.compare_table import table
 
         session = self.ui.session

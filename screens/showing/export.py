@@ -23,7 +23,7 @@ from ..parts.widgets import Pick
 from ..parts.words.fit_text import wrap
 
 if TYPE_CHECKING:
-    from switchleg.session.papers import Kind
+    from switchleg.paper.fan import Kind
 
     Paper = Callable[[Kind], str]
 
@@ -117,7 +117,7 @@ class ExportScreen(Page[None]):
     @property
     def kind(self) -> str:
         """The kind that the file's ending promises; "" for none that can be made."""
-        from switchleg.session.papers import kind_of
+        from switchleg.paper.fan import kind_of
 
         try:
             return kind_of(None, self.line.value.strip())
@@ -225,8 +225,8 @@ class ExportScreen(Page[None]):
             self._write(free, over=False)
 
     def _write(self, path: Path, *, over: bool) -> None:
-        from switchleg.record.written import write
-        from switchleg.session.papers import kind_of
+        from switchleg.paper.fan import kind_of
+        from switchleg.paper.write import write
 
         self._fault("")
         try:

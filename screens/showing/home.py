@@ -21,10 +21,10 @@ from ..parts.words.fit_text import wrap
 from ..parts.words.standing import standing_words
 
 if TYPE_CHECKING:
+    from switchleg.home.overview import HomeView
+    from switchleg.home.trip import Errand
+    from switchleg.paper.fan import Kind
     from switchleg.record.summary import Summary
-    from switchleg.session.home import HomeView
-    from switchleg.session.papers import Kind
-    from switchleg.session.trip import Errand
 
 WORK = {"begun": "work begun", "proved": "work done and proved"}
 Told = Iterator[tuple[str, str]]
@@ -131,7 +131,7 @@ class HomeScreen(ScrollingPage):
         self.run_worker(self._work_out, name="home", thread=True, exit_on_error=False)
 
     def _work_out(self) -> HomeView:
-        from switchleg.session.home import home_view
+        from switchleg.home.overview import home_view
 
         worker = get_current_worker()
         many = len(self.fans)
@@ -189,7 +189,7 @@ class HomeScreen(ScrollingPage):
         home, store, knowledge = self.home, self.ui.store, self.ui.knowledge()
 
         def paper(kind: Kind) -> str:
-            from switchleg.session.papers import home_paper
+            from switchleg.paper.fan import home_paper
 
             return home_paper(home, list(store.records_of(home)), kind, knowledge)
 

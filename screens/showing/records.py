@@ -184,7 +184,7 @@ class RecordsScreen(Page[None]):
 
     def find(self, text: str) -> None:
         """Mark the fan that is called so, else one that holds the words, else the nearest spelling."""
-        from switchleg.record.listing import folded, nearest
+        from switchleg.record.index import folded, nearest
 
         wanted = folded(text)
         if not wanted:

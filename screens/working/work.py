@@ -12,7 +12,7 @@ from textual.containers import Vertical
 from textual.widgets import Input, Static
 
 from switchleg.session.session import Session
-from switchleg.session.views import WorkStep, WorkView
+from switchleg.session.views.model import WorkStep, WorkView
 
 from ..pages.page import Page
 from ..parts.answers import FLAT

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from switchleg.session.views import DoorView, WorkView
+from switchleg.session.views.model import DoorView, WorkView
 
 from ..pages.gate_page import GatePage
 

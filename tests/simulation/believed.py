@@ -14,11 +14,11 @@ from typing import Any
 from simulation.houses import Recipe, crossing, lay
 from simulation.people import Case, TrueFan, case_of, receiver_looks
 from simulation.reading import Facts
-from switchleg.advice.candidates import candidates
-from switchleg.diagnosis.clues import Clue
+from switchleg.advice.cases.beliefs import candidates
 from switchleg.diagnosis.fans import Fan, possible_fans
-from switchleg.diagnosis.houses import Candidate
+from switchleg.diagnosis.houses.candidate import Candidate
 from switchleg.knowledge.load import Knowledge
+from switchleg.schema.clues import Clue
 from switchleg.wiring.site import SECOND_WALL, WALL
 
 LIT = 0.8

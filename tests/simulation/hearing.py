@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from simulation.people import Case, Told, once_more
-from switchleg.advice.decide import Decision, decide
-from switchleg.advice.still_open import Needed, asked, deciding, needed
+from switchleg.advice.looks.worth_asking import Needed, asked, deciding, needed
+from switchleg.advice.verdict.decide import Decision, decide
 from switchleg.knowledge.load import Knowledge
-from switchleg.session.asking import Way, asked_from, way
-from switchleg.tree.model import CARD, Reply
+from switchleg.schema.questions import CARD, Reply
+from switchleg.session.remaining import Way, asked_from, way
 from switchleg.tree.walk import Sparing, Walk, walk
 
 

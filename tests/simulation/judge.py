@@ -18,20 +18,20 @@ from simulation.beside import not_borne
 from simulation.houses import WORKS, Recipe, crossing, lay, legs, site_of
 from simulation.people import Case, plain_answers
 from simulation.reading import Facts
-from switchleg.advice import numbers
-from switchleg.advice.candidates import bench_of, palette_of, region_of
-from switchleg.advice.judge import Judge
-from switchleg.advice.outcome import Outcome
-from switchleg.advice.plan import Plan
-from switchleg.advice.survey import Hypothesis, Survey
-from switchleg.advice.tried import Drawer
+from switchleg.advice.cases.beliefs import bench_of, palette_of, region_of
+from switchleg.advice.cases.survey import Hypothesis, Survey
+from switchleg.advice.numbers import safety
+from switchleg.advice.plans.attempts import Drawer
+from switchleg.advice.plans.judge import Judge
+from switchleg.advice.plans.outcome import Outcome
+from switchleg.advice.plans.plan import Plan
 from switchleg.diagnosis.fans import Fan
-from switchleg.diagnosis.houses import Active, Candidate
+from switchleg.diagnosis.houses.candidate import Active, Candidate
 from switchleg.knowledge.load import Knowledge
+from switchleg.schema.parts import OtherKind
 from switchleg.tree.conditions import all_hold
 from switchleg.tree.walk import walk
 from switchleg.wiring.netlist import ConductorEnd, End, Terminal, Wired
-from switchleg.wiring.parts import OtherKind
 from switchleg.wiring.rules import downstream
 from switchleg.wiring.site import GROUND, Routing
 
@@ -100,7 +100,7 @@ class Truth:
             heard=facts,
             wall_light_required=region.room_light_rule.wall_control_needed == "yes"
             and region.room_light_rule.battery_control_counts != "yes",
-            full_boxes=numbers.FullBoxes(facts, region, knowledge.tables), drawer=drawer,
+            full_boxes=safety.FullBoxes(facts, region, knowledge.tables), drawer=drawer,
         )  # fmt: skip
         fan = case.fan
         known = Fan(fan.motor, fan.receiver, fan.light, fan.resumes, fan.remote, fan.hidden)  # type: ignore[arg-type]
@@ -113,7 +113,7 @@ class Truth:
         self.house = self.hypothesis.house
         self.best = self.survey.best(self.hypothesis)
         self.stop_facts = {s.id: tuple(c.fact for c in s.when) for s in knowledge.rules.stop if all_hold(s.when, facts)}
-        self.stop_facts |= {stop.rule: stop.facts for stop in numbers.stops(facts, knowledge.tables)}
+        self.stop_facts |= {stop.rule: stop.facts for stop in safety.stops(facts, knowledge.tables)}
         self.stops = list(self.stop_facts)
 
     def against(self, advised: Outcome) -> list[str]:

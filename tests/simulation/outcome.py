@@ -9,11 +9,11 @@ from typing import Any
 from simulation.hearing import Heard, heard_from
 from simulation.judge import Truth, dangers
 from simulation.people import DECISIONS, UP_THERE, plain_answers, true_answer
-from switchleg.advice.candidates import region_of
-from switchleg.advice.decide import Decision
-from switchleg.advice.joints import joints_known
+from switchleg.advice.cases.beliefs import region_of
+from switchleg.advice.cases.settled_joints import joints_known
+from switchleg.advice.verdict.decide import Decision
 from switchleg.knowledge.load import Knowledge
-from switchleg.tree.model import Value
+from switchleg.schema.questions import Value
 from switchleg.tree.walk import Walk
 
 MISSED = "stop missed: "

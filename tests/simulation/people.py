@@ -15,7 +15,7 @@ from simulation.beside import hung
 from simulation.houses import Recipe, draw
 from simulation.reading import Facts, passes_on, seen
 from switchleg.knowledge.load import Knowledge
-from switchleg.tree.model import Again, Door, Question, Reply
+from switchleg.schema.questions import Again, Door, Question, Reply
 from switchleg.tree.walk import Walk
 
 WISHES = (

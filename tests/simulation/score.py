@@ -14,9 +14,9 @@ from simulation.hearing import Heard, hear, heard_from
 from simulation.judge import Truth
 from simulation.outcome import judged, misread, rests_on, unlooked
 from simulation.people import Case, answer, draw_case
-from switchleg.advice.decide import Decision
+from switchleg.advice.verdict.decide import Decision
 from switchleg.knowledge.load import Knowledge
-from switchleg.tree.model import CARD, Value
+from switchleg.schema.questions import CARD, Value
 from switchleg.tree.walk import Walk
 
 BINS = 10

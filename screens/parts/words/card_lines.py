@@ -9,8 +9,8 @@ from textual.content import Content
 from .fit_text import wrap
 
 if TYPE_CHECKING:
-    from switchleg.advice.card import Line, Section
-    from switchleg.advice.pictures import Pictures
+    from switchleg.advice.card.build import Line, Section
+    from switchleg.advice.card.drawings import Pictures
 
 STATUS = {
     "recommended": "✓ THIS CAN WORK",
@@ -60,7 +60,7 @@ def section_words(section: Section, width: int, *, under: bool = False) -> Conte
 
 def drawing_words(drawn: Pictures, scheme: str, width: int, *, ascii_only: bool) -> str:
     """Today's wiring and the planned one: side by side where both fit, else one below the other."""
-    from switchleg.wiring.draw import draw_text
+    from switchleg.wiring.drawing.text import draw_text
 
     def form(room: int) -> list[list[str]]:
         forms = [["TODAY", "", *draw_text(drawn.today, width=room, ascii_only=ascii_only).splitlines()]]

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from rich.cells import cell_len
 from textual.content import Content
 
-from switchleg.session.views import OpenLine, SettledLine
-from switchleg.tree.model import STATIONS
+from switchleg.schema.questions import STATIONS
+from switchleg.session.views.model import OpenLine, SettledLine
 
 from .fit_text import shorten, wrap
 

@@ -8,24 +8,25 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from typing import TYPE_CHECKING
 
-from switchleg.advice import numbers, words
-from switchleg.advice.candidates import region_of
-from switchleg.advice.cases import cases
-from switchleg.advice.decide import decide
-from switchleg.advice.evidence import evidence
-from switchleg.advice.hazards import hazards
-from switchleg.advice.local_words import localised
+from switchleg.advice.cases.beliefs import region_of
+from switchleg.advice.cases.hazards import hazards
+from switchleg.advice.cases.open_cases import open_cases
+from switchleg.advice.cases.stops import with_help
+from switchleg.advice.cases.survey import Survey
+from switchleg.advice.cases.wall_room import planned_fill
+from switchleg.advice.looks.by_answer import cases
 from switchleg.advice.model import Advice, SchemeVerdict, Stop, Wiring
-from switchleg.advice.open_cases import open_cases
-from switchleg.advice.stops import with_help
-from switchleg.advice.sums_boxes import room_warnings
-from switchleg.advice.survey import Survey
-from switchleg.advice.verdicts import scheme_verdicts
-from switchleg.advice.wall_room import planned_fill
-from switchleg.advice.warnings import for_others, once_more, warnings
-from switchleg.diagnosis.belief import WiringBelief
+from switchleg.advice.numbers import safety
+from switchleg.advice.numbers.boxes import room_warnings
+from switchleg.advice.verdict.decide import decide
+from switchleg.advice.verdict.evidence import evidence
+from switchleg.advice.verdict.schemes import scheme_verdicts
+from switchleg.advice.verdict.warnings import for_others, once_more, warnings
+from switchleg.advice.wording import phrases
+from switchleg.advice.wording.regional_terms import localised
 from switchleg.diagnosis.fans import possible_fans
-from switchleg.tree.model import Value
+from switchleg.diagnosis.houses.belief import WiringBelief
+from switchleg.schema.questions import Value
 from switchleg.wiring.rules import findings
 
 if TYPE_CHECKING:
@@ -56,7 +57,7 @@ def advise(
     verdicts = scheme_verdicts(knowledge, facts, survey, region)
     first = hazards(knowledge, facts, made.fans.shares) if hung else ()
     warned = (*first, *warnings(knowledge, facts, region, survey, recommendation, made.dangers))
-    if (unjudged := numbers.fill_warning(fill)) is not None:
+    if (unjudged := safety.fill_warning(fill)) is not None:
         warned += (unjudged,)
     chosen = next((v for v in verdicts if recommendation and v.id == recommendation.scheme), None)
     if region is not None:
@@ -77,7 +78,7 @@ def advise(
         contradictions=made.contradictions,
         next_checks=checks,
         for_others=made.for_others,
-        box_fill=numbers.shown(fill),
+        box_fill=safety.shown(fill),
         warnings=warned,
         hazards=first,
         sources=_sources(verdicts, stops),
@@ -98,7 +99,7 @@ def _wirings(survey: Survey, belief: WiringBelief) -> tuple[Wiring, ...]:
         shares[h.wiring] = shares.get(h.wiring, 0.0) + h.p
     houses = {c.id: c.house for c in belief.classes}
     ordered = sorted(shares, key=lambda i: (-shares[i], i))
-    return tuple(Wiring(id=i, p=round(shares[i], 4), words=words.wiring(houses[i])) for i in ordered)
+    return tuple(Wiring(id=i, p=round(shares[i], 4), words=phrases.wiring(houses[i])) for i in ordered)
 
 
 def _only_wiring(survey: Survey) -> str | None:

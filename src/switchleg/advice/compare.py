@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from switchleg.advice.advise import advise
 from switchleg.advice.model import Advice, SchemeVerdict
-from switchleg.tree.model import Value
+from switchleg.schema.questions import Value
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge

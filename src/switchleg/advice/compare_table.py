@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from switchleg.tree.model import Value
+from switchleg.schema.questions import Value
 
 if TYPE_CHECKING:
     from switchleg.advice.compare import Compared

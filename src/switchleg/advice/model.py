@@ -6,8 +6,8 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from switchleg.advice.knowledge import StepKind
-from switchleg.wiring.parts import Reach
+from switchleg.schema.parts import Reach
+from switchleg.schema.schemes import StepKind
 
 VerdictWord = Literal["fits", "fits_with_preparation", "undetermined", "ruled_out"]
 Status = Literal["recommended", "needs_checks", "stop"]

@@ -13,7 +13,7 @@ EXIT_CODES = {"recommended": 0, "needs_checks": 3, "stop": 4}
 def run(args: Namespace) -> int:
     """Prints the card, or with --json the whole advice; the exit code follows the status."""
     from switchleg.advice.advise import advise
-    from switchleg.command import output
+    from switchleg.command.shell import output
     from switchleg.knowledge.load import load
 
     knowledge = load()
@@ -23,8 +23,8 @@ def run(args: Namespace) -> int:
         # ASCII JSON reads the same whatever the encoding of the pipe.
         import json
 
-        from switchleg.advice.sums import number_sheets
-        from switchleg.command.figures_text import as_object
+        from switchleg.advice.numbers.sheets import number_sheets
+        from switchleg.command.figures.print_sheet import as_object
 
         chosen = advice.recommendation.scheme if advice.recommendation else None
         scheme = next((one for one in advice.schemes if one.id == chosen), None)
@@ -33,8 +33,8 @@ def run(args: Namespace) -> int:
         said = advice.model_dump(mode="json") | {"numbers": [as_object(one, knowledge.sources, region) for one in sums]}
         output.put(json.dumps(said, ensure_ascii=True, indent=2))
     else:
-        from switchleg.advice.card import build_card
-        from switchleg.command.card_text import card_text
+        from switchleg.advice.card.build import build_card
+        from switchleg.command.saved.card_text import card_text
 
         title = ", ".join(part for part in (told.name.strip(), told.home.strip()) if part)
         output.say(card_text(build_card(knowledge, told.facts, advice, title=title)))

@@ -8,7 +8,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from switchleg.command import output
+from switchleg.command.shell import output
 from switchleg.errors import UNUSABLE, SwitchlegError
 
 if TYPE_CHECKING:
@@ -18,9 +18,9 @@ if TYPE_CHECKING:
 
 def run(args: Namespace) -> int:
     """Prints a line for each problem; 0 when there is none, else 2."""
-    from switchleg.command.demo_plan import examine_plan
-    from switchleg.knowledge.check import examine
-    from switchleg.session.shared import check_uses, read_home
+    from switchleg.checking.check import examine
+    from switchleg.command.demo.script import examine_plan
+    from switchleg.session.shared_facts import check_uses, read_home
 
     root: Root = files("switchleg.decision_tree") if args.folder is None else Path(args.folder)
     if not root.is_dir():
@@ -53,7 +53,7 @@ def run(args: Namespace) -> int:
 
 def _ways(knowledge: Knowledge) -> Iterator[Problem]:
     """Ways of schemes that can be wired nowhere without breaking an electrical rule."""
-    from switchleg.advice.trial import barren_ways
+    from switchleg.checking.scheme_trial import barren_ways
     from switchleg.knowledge.problems import Problem
 
     told: dict[tuple[str, str], str] = {}
@@ -66,7 +66,7 @@ def _ways(knowledge: Knowledge) -> Iterator[Problem]:
 
 def report(knowledge: Knowledge, *, tried: bool) -> None:
     """Prints what was checked: how much there is, and what was proved of it."""
-    from switchleg.tree.paths import prove_paths
+    from switchleg.checking.paths import prove_paths
 
     tree = knowledge.tree
     proof = prove_paths(tree)

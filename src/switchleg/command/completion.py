@@ -7,7 +7,7 @@ import sys
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from switchleg.command import output
+from switchleg.command.shell import output
 
 if TYPE_CHECKING:
     from argparse import Namespace

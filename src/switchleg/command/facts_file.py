@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from switchleg.errors import SwitchlegError
-from switchleg.tree.model import Value
+from switchleg.schema.questions import Value
 
 if TYPE_CHECKING:
     from switchleg.knowledge.load import Knowledge

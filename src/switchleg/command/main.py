@@ -13,8 +13,8 @@ from importlib import import_module
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, NoReturn, Protocol, cast
 
-from switchleg.command import output
-from switchleg.command.leaving import Ended, end_on_signals
+from switchleg.command.shell import output
+from switchleg.command.shell.signals import Ended, end_on_signals
 from switchleg.errors import SwitchlegError
 
 if TYPE_CHECKING:
@@ -25,26 +25,26 @@ INTERRUPTED = 130
 """128 + 2, what a shell expects after Ctrl-C."""
 
 _HOMES = {
-    None: "screens",
-    "new": "screens",
-    "resume": "screens",
-    "list": "records",
-    "card": "records",
-    "export": "export",
-    "home": "home",
-    "compare": "compare",
-    "delete": "removal",
-    "undelete": "removal",
-    "rename": "removal",
+    None: "start_screens",
+    "new": "start_screens",
+    "resume": "start_screens",
+    "list": "saved.records",
+    "card": "saved.records",
+    "export": "saved.export",
+    "home": "saved.home",
+    "compare": "saved.compare",
+    "delete": "saved.remove",
+    "undelete": "saved.remove",
+    "rename": "saved.remove",
     "completion": "completion",
     "complete": "completion",
     "advise": "advise",
-    "why": "why",
-    "draw": "draw",
-    "figures": "figures",
-    "ask": "ask",
+    "why": "saved.why",
+    "draw": "saved.draw",
+    "figures": "figures.command",
+    "ask": "talk.command",
     "check": "check",
-    "demo": "demo",
+    "demo": "demo.command",
 }
 """Which module of this package carries a command out."""
 
@@ -107,8 +107,8 @@ def _guarded(argv: Sequence[str]) -> int:
     except BrokenPipeError:
         raise
     except Exception as fault:
-        from switchleg.command import last_resort
+        from switchleg.command.shell import crash_report
 
-        error = last_resort.explain(fault)
+        error = crash_report.explain(fault)
         output.complain(error.line())
         return error.exit_code

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from typing import Any, NoReturn
 
 from switchleg import __version__
-from switchleg.command import figures_words
+from switchleg.command.figures import arguments
 from switchleg.errors import SwitchlegError
 
 EXAMPLES = """\
@@ -198,7 +198,7 @@ def build() -> Parser:
     draw.add_argument("--ascii", action="store_true", help="draw with plain signs only")
     draw.add_argument("--force", action="store_true", help="write over FILE if it is there")
 
-    figures_words.add_to(commands, Parser)
+    arguments.add_to(commands, Parser)
 
     ask = command(
         "ask",
@@ -269,5 +269,5 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
             expected="one of " + ", ".join(SHOWN),
             mend=f"did you mean `switchleg {near[0]}`?" if near else "`switchleg --help` shows how",
         )
-    figures_words.check_name(argv)
+    arguments.check_name(argv)
     return build().parse_args(list(argv))

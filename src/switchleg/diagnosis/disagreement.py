@@ -11,16 +11,16 @@ from dataclasses import dataclass
 from math import prod
 from typing import TYPE_CHECKING
 
-from switchleg.diagnosis.columns import columns
-from switchleg.diagnosis.contradictions import minimal, smallest_conflicts
+from switchleg.diagnosis.control_assignments import stories
+from switchleg.diagnosis.doubts import OUTSIDE
 from switchleg.diagnosis.fans import TOGETHER, FanBelief
-from switchleg.diagnosis.houses import Candidate
+from switchleg.diagnosis.hitting_sets import minimal, smallest_conflicts
+from switchleg.diagnosis.houses.agreement import COLOUR_FACTS
+from switchleg.diagnosis.houses.candidate import Candidate
+from switchleg.diagnosis.houses.comparison import columns
+from switchleg.diagnosis.houses.predictions import HOUSE_LOOKS
 from switchleg.diagnosis.lights import BEHIND, LIGHTS, UNLIT, lights_against
-from switchleg.diagnosis.predictions import HOUSE_LOOKS
-from switchleg.diagnosis.shows import COLOUR_FACTS
-from switchleg.diagnosis.stories import stories
-from switchleg.diagnosis.suspects import OUTSIDE
-from switchleg.tree.model import Value
+from switchleg.schema.questions import Value
 from switchleg.wiring.bench import Bench
 
 if TYPE_CHECKING:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from switchleg.diagnosis.clues import MOTORS, CluesFile, Motor
+from switchleg.diagnosis.clue_weights import excluding, weights
 from switchleg.diagnosis.lights import BEHIND, apart, lights
-from switchleg.diagnosis.weighing import excluding, weights
-from switchleg.tree.model import Value
+from switchleg.schema.clues import MOTORS, CluesFile, Motor
+from switchleg.schema.questions import Value
 
 
 @dataclass(frozen=True)

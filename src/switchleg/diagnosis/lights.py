@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
 
-from switchleg.diagnosis.clues import Priors
-from switchleg.tree.model import Value
+from switchleg.schema.clues import Priors
+from switchleg.schema.questions import Value
 
 LIGHTS = ("none", "own_lead", "loose", "receiver_mains", "receiver_low_voltage")
 """There is none; a leg of the house, on a lead of its own; nothing, the lead is capped; the receiver."""

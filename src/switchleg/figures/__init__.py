@@ -1,0 +1,1 @@
+"""Figures of the trade: each a sheet with its sum, its table and its source."""

@@ -6,14 +6,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from switchleg.figures.both_ways import both_ways
 from switchleg.figures.fit import Fit
-from switchleg.figures.units import Measure
+from switchleg.units.display import both_ways
+from switchleg.units.reading import Measure
 
 
 @dataclass(frozen=True)
 class Number:
-    """A result: exact, with its unit (of figures.units, "count", "share" or a compound such as "kWh/year")."""
+    """A result: exact, with its unit (of units.reading, "count", "share" or a compound such as "kWh/year")."""
 
     id: str
     amount: Fraction

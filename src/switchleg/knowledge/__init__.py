@@ -1,0 +1,1 @@
+"""The data files read once, with every problem of reading them."""

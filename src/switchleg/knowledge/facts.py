@@ -6,9 +6,9 @@ from collections.abc import Mapping
 
 from switchleg.errors import SwitchlegError
 from switchleg.knowledge.load import Knowledge
+from switchleg.schema.questions import Value
 from switchleg.spelling import nearest_of
 from switchleg.tree.conditions import holds
-from switchleg.tree.model import Value
 from switchleg.tree.values import check_value, short
 
 UNKNOWN = frozenset({"unknown", "can't tell", "cant tell", "cannot tell", "can't tell from here"})

@@ -19,18 +19,18 @@ from switchleg.errors import SwitchlegError
 from switchleg.knowledge.problems import Problem, model_problems, toml_problem
 from switchleg.knowledge.registry import FILES, FOLDERS, MAY_BE_EMPTY, OTHER_READERS, model_for
 from switchleg.knowledge.salvage import salvage
-from switchleg.knowledge.sources import Source, SourceFile
+from switchleg.schema.questions import StationFile, Strict
+from switchleg.schema.sources import Source, SourceFile
 from switchleg.spelling import nearest_of
 from switchleg.tree.graph import Tree, build_tree
-from switchleg.tree.model import StationFile, Strict
 
 if TYPE_CHECKING:
-    from switchleg.advice.knowledge import PreparationsFile, RulesFile, SchemesFile
-    from switchleg.diagnosis.clues import CluesFile
-    from switchleg.figures.tables import Table
-    from switchleg.knowledge.pictures import Picture
-    from switchleg.knowledge.regions import Region
-    from switchleg.wiring.parts import ControlsFile, WiringFile
+    from switchleg.schema.clues import CluesFile
+    from switchleg.schema.parts import ControlsFile, WiringFile
+    from switchleg.schema.pictures import Picture
+    from switchleg.schema.regions import Region
+    from switchleg.schema.schemes import PreparationsFile, RulesFile, SchemesFile
+    from switchleg.schema.tables import Table
 
     Root = Traversable | Path
 

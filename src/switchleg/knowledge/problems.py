@@ -12,7 +12,7 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from switchleg.knowledge.places import item_names
+from switchleg.knowledge.model_walk import item_names
 from switchleg.spelling import nearest_of
 
 

@@ -5,24 +5,24 @@ from __future__ import annotations
 import importlib
 from typing import Any
 
-from switchleg.tree.model import Strict
+from switchleg.schema.questions import Strict
 
 FILES: dict[str, str] = {
-    "clues.toml": "switchleg.diagnosis.clues:CluesFile",
-    "preparations.toml": "switchleg.advice.knowledge:PreparationsFile",
-    "rules.toml": "switchleg.advice.knowledge:RulesFile",
-    "schemes.toml": "switchleg.advice.knowledge:SchemesFile",
-    "sources.toml": "switchleg.knowledge.sources:SourceFile",
-    "controls.toml": "switchleg.wiring.parts:ControlsFile",
-    "wiring.toml": "switchleg.wiring.parts:WiringFile",
+    "clues.toml": "switchleg.schema.clues:CluesFile",
+    "preparations.toml": "switchleg.schema.schemes:PreparationsFile",
+    "rules.toml": "switchleg.schema.schemes:RulesFile",
+    "schemes.toml": "switchleg.schema.schemes:SchemesFile",
+    "sources.toml": "switchleg.schema.sources:SourceFile",
+    "controls.toml": "switchleg.schema.parts:ControlsFile",
+    "wiring.toml": "switchleg.schema.parts:WiringFile",
 }
 """Single files: path below decision_tree/ -> module:model. Every one must be there."""
 
 FOLDERS: dict[str, str] = {
-    "pictures": "switchleg.knowledge.pictures:Picture",
-    "questions": "switchleg.tree.model:StationFile",
-    "regions": "switchleg.knowledge.regions:Region",
-    "tables": "switchleg.figures.tables:Table",
+    "pictures": "switchleg.schema.pictures:Picture",
+    "questions": "switchleg.schema.questions:StationFile",
+    "regions": "switchleg.schema.regions:Region",
+    "tables": "switchleg.schema.tables:Table",
 }
 """Folders whose every .toml file has the same model; the file's stem names its content."""
 

@@ -1,0 +1,1 @@
+"""The saved fan: one file each, written whole, locked while it is open."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from switchleg.errors import SwitchlegError
-from switchleg.record.listing import folded, nearest
+from switchleg.record.index import folded, nearest
 from switchleg.record.summary import Summary
 
 

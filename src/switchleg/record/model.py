@@ -11,7 +11,7 @@ from typing import Literal
 from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, JsonValue
 
 from switchleg.record.migrate import FORMAT
-from switchleg.tree.model import Reply, Station
+from switchleg.schema.questions import Reply, Station
 
 Stage = Literal["new", "asking", "waiting", "declined", "done"]
 """Nothing answered; between questions; at the card with a gate put off; with a gate refused; with none."""

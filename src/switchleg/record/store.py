@@ -16,8 +16,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from switchleg.errors import COULD_NOT, SwitchlegError
-from switchleg.record import files, ids, listing, lock
-from switchleg.record.listing import Summaries
+from switchleg.record import atomic_write, ids, index, lock
+from switchleg.record.index import Summaries
 from switchleg.record.migrate import FORMAT
 from switchleg.record.opened import Opened
 from switchleg.record.summary import Summary
@@ -56,11 +56,11 @@ class Store:
 
     def list(self) -> Summaries:
         """Every record, the latest changed first. Damaged files are listed with their problem, not moved."""
-        return listing.summaries(self.root)
+        return index.summaries(self.root)
 
     def deleted(self) -> Summaries:
         """What `undelete` can bring back, the latest deleted first."""
-        return sorted(listing.summaries(self._bin), key=self._gone_since, reverse=True)
+        return sorted(index.summaries(self._bin), key=self._gone_since, reverse=True)
 
     def has_deleted(self) -> bool:
         """Whether `undelete` could bring anything back; quick."""
@@ -81,16 +81,16 @@ class Store:
 
         Raises SwitchlegError (exit 2) when there is none, with the nearest spelling, or several.
         """
-        return listing.find(name, self.list())
+        return index.find(name, self.list())
 
     def records_of(self, home: str, most: int | None = None) -> Iterator[Record]:
         """The sound records of a home, the latest changed first, at most `most`; read only, no lock taken."""
-        from switchleg.record import homes, read
+        from switchleg.record import codec, homes
 
         for line in homes.in_home(home, self.list())[:most]:
             try:
-                yield read.from_bytes(self._path(line.id).read_bytes(), line.id)
-            except (OSError, read.Unreadable):
+                yield codec.from_bytes(self._path(line.id).read_bytes(), line.id)
+            except (OSError, codec.Unreadable):
                 continue
 
     def others(self, record: Record) -> Iterator[Record]:
@@ -119,7 +119,7 @@ class Store:
             newer = f"it was written by a newer switchleg (format {record.format}); it opens for reading only"
             return Opened(record, True, newer, None)
         if held is not None:
-            files.sweep(self.root, id_)
+            atomic_write.sweep(self.root, id_)
             if not held.sure:
                 reason = "this folder knows no locks; do not open the record in a second program"
         return Opened(record, held is None, reason, held)
@@ -142,7 +142,7 @@ class Store:
             except lock.Busy:
                 continue
             except OSError as error:
-                raise files.not_saved(error, self.root) from None
+                raise atomic_write.not_saved(error, self.root) from None
             with held:
                 if os.path.lexists(path):
                     continue
@@ -168,15 +168,15 @@ class Store:
                 mend="use the newer switchleg",
                 exit_code=COULD_NOT,
             )
-        from switchleg.record.read import to_bytes
+        from switchleg.record.codec import to_bytes
 
         data = to_bytes(record)
         with self._writing:
             self._make_folder(self.root)
             try:
-                files.write_whole(path, data)
+                atomic_write.write_whole(path, data)
             except OSError as error:
-                raise files.not_saved(error, path) from None
+                raise atomic_write.not_saved(error, path) from None
 
     def relabel(self, id_: str, *, name: str, home: str, breaker_label: str) -> Summary:
         """Give a record another name, home and breaker label; its id stays. SwitchlegError when open elsewhere."""
@@ -203,7 +203,7 @@ class Store:
 
     def undelete(self, name: str) -> Summary:
         """Bring a deleted record back; under a new id when its own is taken meanwhile."""
-        found = listing.find(name, self.deleted())
+        found = index.find(name, self.deleted())
         for id_ in ids.candidates(found.name):
             if not os.path.lexists(self._path(id_)):
                 with self._exclusive(id_):
@@ -230,10 +230,10 @@ class Store:
     def _make_folder(self, folder: Path) -> None:
         try:
             if not folder.is_dir():
-                os.makedirs(folder, files.FOLDER_MODE, exist_ok=True)
-                folder.chmod(files.FOLDER_MODE)
+                os.makedirs(folder, atomic_write.FOLDER_MODE, exist_ok=True)
+                folder.chmod(atomic_write.FOLDER_MODE)
         except OSError as error:
-            raise files.not_saved(error, folder) from None
+            raise atomic_write.not_saved(error, folder) from None
 
     def _lock(self, id_: str, path: Path) -> tuple[lock.Lock | None, str]:
         if not os.access(self.root, os.W_OK) or not os.access(path, os.W_OK):
@@ -254,24 +254,24 @@ class Store:
                 f"record {id_!r} is open in another program", mend="close it there first", exit_code=COULD_NOT
             ) from None
         except OSError as error:
-            raise files.not_saved(error, self.root) from None
+            raise atomic_write.not_saved(error, self.root) from None
 
     def _move(self, path: Path, folder: Path, stem: str, suffix: str) -> Path:
         try:
-            return files.move_to_free_name(path, folder, stem, suffix)
+            return atomic_write.move_to_free_name(path, folder, stem, suffix)
         except OSError as error:
-            raise files.not_saved(error, path) from None
+            raise atomic_write.not_saved(error, path) from None
 
     def _read(self, path: Path, id_: str, held: lock.Lock | None) -> Record:
-        from switchleg.record import read
+        from switchleg.record import codec
 
         try:
             data = path.read_bytes()
         except OSError as error:
-            raise listing.unreadable(error, path) from None
+            raise index.unreadable(error, path) from None
         try:
-            return read.from_bytes(data, id_)
-        except read.Unreadable as damage:
+            return codec.from_bytes(data, id_)
+        except codec.Unreadable as damage:
             raise SwitchlegError(
                 f"the record is damaged ({damage}); {self._set_aside(path, id_, held)}",
                 where=str(path),
@@ -284,7 +284,7 @@ class Store:
         try:
             mine = held or lock.take(self._lock_path(id_))
             stamp = self._clock().strftime("%Y%m%d-%H%M%S")
-            aside = files.move_to_free_name(path, self.root, f"{id_}.damaged-{stamp}", ".json")
+            aside = atomic_write.move_to_free_name(path, self.root, f"{id_}.damaged-{stamp}", ".json")
         except (lock.Busy, OSError):
             return "it was left as it is, because it cannot be moved now"
         finally:

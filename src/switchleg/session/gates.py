@@ -7,11 +7,12 @@ from typing import Literal
 
 from switchleg.errors import SwitchlegError
 from switchleg.record.model import GateEntry, Record
-from switchleg.session import doors, fitting, present
-from switchleg.session.doors import DoorHint
-from switchleg.session.moving import Moving
-from switchleg.session.views import DoorView
-from switchleg.tree.model import Door, Reply, Station
+from switchleg.schema.questions import Door, Reply, Station
+from switchleg.session import gate_hints, replies
+from switchleg.session.gate_hints import DoorHint
+from switchleg.session.navigation import Moving
+from switchleg.session.views import build
+from switchleg.session.views.model import DoorView
 
 
 class Gates(Moving):
@@ -27,7 +28,7 @@ class Gates(Moving):
         if len(put_off) > 1 and self._way.needed is not None and not self._way.needed.ended:
             order = self._worth(frozenset(door.opens for door in put_off))
             put_off.sort(key=lambda door: order.index(door.opens))
-        return tuple(present.door_view(self._tree, self.record, {}, door) for door in put_off)
+        return tuple(build.door_view(self._tree, self.record, {}, door) for door in put_off)
 
     def open_door(self, confirmed: Sequence[bool]) -> None:
         """Open the gate in view: one confirmation for each of its checks, all True; else it stays shut."""
@@ -72,7 +73,7 @@ class Gates(Moving):
                 for step in self._walk.steps
                 if isinstance(node := self._tree.nodes[step.node_id], Door) and step.reply.kind == "open"
             )
-            found = doors.hint(self._knowledge, self._way, self._other(door), opened)
+            found = gate_hints.hint(self._knowledge, self._way, self._other(door), opened)
             self._hint = (door.id, self.record, found)
         return self._hint[2]
 
@@ -85,7 +86,7 @@ class Gates(Moving):
     # Inside
 
     def _worth(self, shut: frozenset[Station]) -> tuple[Station, ...]:
-        from switchleg.advice.door_order import by_worth
+        from switchleg.advice.looks.station_order import by_worth
 
         if self._order is None or self._order[0] != (shut, self.record.replies):
             found = by_worth(self._knowledge, self._way.facts, self._way.untold, shut)
@@ -93,7 +94,7 @@ class Gates(Moving):
         return self._order[1]
 
     def _other(self, door: Door) -> Door | None:
-        return doors.other_station(self._tree, self._way, fitting.trusted(self._tree, self.record), door)
+        return gate_hints.other_station(self._tree, self._way, replies.trusted(self._tree, self.record), door)
 
     def _door(self) -> Door:
         door = self._tree.nodes.get(self._cursor or self._walk.at)

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, Protocol
 
-from switchleg.session import present
-from switchleg.session.views import CardPart, Change, Progress, ReviewRow
-from switchleg.tree.model import Value
+from switchleg.schema.questions import Value
+from switchleg.session.views import build
+from switchleg.session.views.model import CardPart, Change, Progress, ReviewRow
 
 if TYPE_CHECKING:
-    from switchleg.advice.card import Card
+    from switchleg.advice.card.build import Card
     from switchleg.knowledge.load import Knowledge
     from switchleg.record.model import Record
 
@@ -58,7 +58,7 @@ def preview(copy: Copy, node: str, value: Value | None) -> Change:
         node=node,
         ask=before.ask,
         before=before.answer_text,
-        after=present.reply_text(other.knowledge.tree, node, reply),
+        after=build.reply_text(other.knowledge.tree, node, reply),
         headline_before=old.headline,
         headline_after=new.headline,
         same=was == will and old.headline == new.headline,

@@ -14,10 +14,11 @@ from typing import Literal
 from switchleg.errors import SwitchlegError
 from switchleg.record.ids import typed_text
 from switchleg.record.model import Event
-from switchleg.session import fitting, present
+from switchleg.schema.questions import Again, Door, Fork, Question, Reply, Value
+from switchleg.session import replies as fitting
 from switchleg.session.gates import Gates
-from switchleg.session.in_words import in_words
-from switchleg.session.views import (
+from switchleg.session.views import build
+from switchleg.session.views.model import (
     CardView,
     Change,
     DoorView,
@@ -28,7 +29,7 @@ from switchleg.session.views import (
     SettledLine,
     View,
 )
-from switchleg.tree.model import Again, Door, Fork, Question, Reply, Value
+from switchleg.session.views.regional import in_words
 from switchleg.tree.values import check_value, parse_typed
 from switchleg.tree.walk import remaining
 
@@ -51,22 +52,22 @@ class Session(Gates):
             return CardView(self._walk.declined, self.waiting, left_out, stopped=bool(left_out) and self._ended)
         if isinstance(node, Door):
             drawn = self._knowledge.pictures if node.picture else {}
-            return present.door_view(self._tree, self.record, drawn, node, self._other(node))
-        question = present.question_at(self._tree, at)
+            return build.door_view(self._tree, self.record, drawn, node, self._other(node))
+        question = build.question_at(self._tree, at)
         pictures = self._knowledge.pictures if question is not None and question.picture else {}
         station = self._tree.station_of[at]
-        reminder = "" if station in self._at_work else present.reminder(self.record, station)
-        return present.question_view(self._tree, self._walk, self.record, pictures, at, reminder)
+        reminder = "" if station in self._at_work else build.reminder(self.record, station)
+        return build.question_view(self._tree, self._walk, self.record, pictures, at, reminder)
 
     @property
     def settled(self) -> tuple[SettledLine, ...]:
         """The facts known so far as words, in the order they were settled."""
-        return present.settled_lines(self._tree, self._walk)
+        return build.settled_lines(self._tree, self._walk)
 
     @property
     def still_open(self) -> tuple[OpenLine, ...]:
         """The facts that could not be told so far, each with where it is asked again."""
-        return present.open_lines(self._tree, self._walk)
+        return build.open_lines(self._tree, self._walk)
 
     @property
     def progress(self) -> Progress:
@@ -78,7 +79,7 @@ class Session(Gates):
     @property
     def review(self) -> tuple[ReviewRow, ...]:
         """Every step of the way so far, gates included; pass a row's `node` to `go_to`."""
-        return tuple(present.review_row(self._tree, self.record, step) for step in self._walk.steps)
+        return tuple(build.review_row(self._tree, self.record, step) for step in self._walk.steps)
 
     # Answers
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from switchleg.tree.model import Condition, Value, tests_of
+from switchleg.schema.questions import Condition, Value, tests_of
 
 
 def same(left: Value, right: Value) -> bool:

@@ -6,7 +6,7 @@ import functools
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from switchleg.tree.model import CARD, STATIONS, Again, Door, Fork, Question, Station, StationFile, Use
+from switchleg.schema.questions import CARD, STATIONS, Again, Door, Fork, Question, Station, StationFile, Use
 
 Node = Question | Again | Fork | Door
 

@@ -7,12 +7,12 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from switchleg.errors import SwitchlegError
+from switchleg.schema.questions import Answer, Question, Value
 from switchleg.spelling import nearest_of
 from switchleg.tree.conditions import same
-from switchleg.tree.model import Answer, Question, Value
 
 if TYPE_CHECKING:
-    from switchleg.figures.tables import Table
+    from switchleg.schema.tables import Table
 
 MOST = 99
 """Nobody counts more wires or boxes than this; a larger number is a slip of the finger."""
@@ -106,7 +106,7 @@ def understood(question: Question) -> str:
     if question.kind == "yes_no":
         return "yes or no"
     if question.kind == "measure":
-        from switchleg.figures.units import UNITS
+        from switchleg.units.reading import UNITS
 
         units = ", ".join(UNITS[question.dimension]) if question.dimension else ""
         return f"an amount with its unit ({units})"
@@ -142,7 +142,7 @@ def _counted(question: Question, raw: object, where: str) -> int:
 
 def _measure(question: Question, raw: object, tables: Mapping[str, Table], where: str) -> str:
     """Canonical text: a trade size of the question's table as the table writes it, else amount and unit."""
-    from switchleg.figures.units import parse_measure
+    from switchleg.units.reading import parse_measure
 
     if question.dimension is None:
         raise _refusal(f'"{question.fact}" has no dimension', question, where)

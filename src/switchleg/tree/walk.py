@@ -7,11 +7,11 @@ from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 
 from switchleg.errors import SwitchlegError
-from switchleg.figures.unit_names import Dimension
+from switchleg.schema.questions import CARD, Again, Door, Fork, Question, Reply, Station, Value
 from switchleg.tree.conditions import all_hold
 from switchleg.tree.graph import Node, Tree, doors_behind, in_order, ways_out
-from switchleg.tree.model import CARD, Again, Door, Fork, Question, Reply, Station, Value
 from switchleg.tree.values import answer_for, offers_zero
+from switchleg.units.names import Dimension
 
 
 @dataclass(frozen=True)
@@ -203,7 +203,7 @@ def _after(tree: Tree, node: Question | Again | Door, reply: Reply, replies: Map
 
 @functools.lru_cache(maxsize=1000)
 def _measures(text: str, dimension: Dimension, zero: bool) -> bool:
-    from switchleg.figures.units import parse_measure
+    from switchleg.units.reading import parse_measure
 
     try:
         parse_measure(text, dimension, zero=zero)

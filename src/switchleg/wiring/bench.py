@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from switchleg.schema.parts import Control, LoadClass, OtherKind
 from switchleg.wiring.netlist import Placed
-from switchleg.wiring.parts import Control, LoadClass, OtherKind
 
 
 @dataclass(frozen=True)

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 
 from switchleg.wiring.bench import Bench
-from switchleg.wiring.dials import positions
 from switchleg.wiring.finding import NONE, Finding
+from switchleg.wiring.loads import loads_of
 from switchleg.wiring.netlist import Wired
+from switchleg.wiring.positions import positions
 from switchleg.wiring.rules import downstream
 from switchleg.wiring.site import GROUND, HOT, NEUTRAL
 from switchleg.wiring.solve import circuit_of
-from switchleg.wiring.uses import loads_of
 
 
 def cautions(

@@ -1,7 +1,7 @@
 """Electrical rules over every state of a wired site. Each finding names its rule, the place and the parts.
 
 The rules' sentences, severities and sources stand in rules.toml under these ids. What needs no state
-(joints, marks, caps, ground) is in wiring/static_rules.py.
+(joints, marks, caps, ground) is in wiring/joint_rules.py.
 """
 
 from __future__ import annotations
@@ -9,16 +9,16 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterable, Iterator
 from typing import get_args
 
+from switchleg.schema.parts import Channel, LoadKind, OtherKind
 from switchleg.wiring.bench import Bench
-from switchleg.wiring.dials import Dial, Positions, at_full, dials, positions
-from switchleg.wiring.effects import idle_controls, outputs_that_meet
+from switchleg.wiring.effect_rules import idle_controls, outputs_that_meet
 from switchleg.wiring.finding import FULL, NONE, Finding, Words
+from switchleg.wiring.joint_rules import static_findings
+from switchleg.wiring.loads import Fed, loads_of
 from switchleg.wiring.netlist import Placed, Terminal, Wired
-from switchleg.wiring.parts import Channel, LoadKind, OtherKind
+from switchleg.wiring.positions import Dial, Positions, at_full, dials, positions
 from switchleg.wiring.site import HOT, NEUTRAL
 from switchleg.wiring.solve import Circuit, Solution, circuit_of, nodes_without_contacts
-from switchleg.wiring.static_rules import static_findings
-from switchleg.wiring.uses import Fed, loads_of
 
 ELECTRONIC = ("receiver", "driver")
 Node = Callable[[Placed, str], Hashable | None]

@@ -10,12 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from switchleg.schema.parts import Channel, Control, Inside
 from switchleg.wiring.bench import Bench
-from switchleg.wiring.dials import Key, Positions
+from switchleg.wiring.loads import uses
 from switchleg.wiring.netlist import ConductorEnd, End, Placed, Terminal, Wired
-from switchleg.wiring.parts import Channel, Control, Inside
+from switchleg.wiring.positions import Key, Positions
 from switchleg.wiring.site import GROUND, HOT, NEUTRAL
-from switchleg.wiring.uses import uses
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,1 @@
+"""The verdict as a card: sections of lines, tabs, drawings."""

@@ -1,0 +1,1 @@
+"""The figures for a plan, each as a sheet with its sum."""

@@ -1,0 +1,1 @@
+"""What things are called, for the region at hand."""

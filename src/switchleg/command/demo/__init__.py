@@ -1,0 +1,1 @@
+"""An invented guesthouse, in a store that is thrown away."""

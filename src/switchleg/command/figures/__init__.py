@@ -1,0 +1,1 @@
+"""Single calculations from the command line, with the sum shown."""

@@ -1,0 +1,1 @@
+"""Commands on saved fans: list, home, card, drawing, reasons, comparison, export, delete."""

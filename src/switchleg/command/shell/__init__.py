@@ -1,0 +1,1 @@
+"""What every command shares with the shell: what it prints, signals, and the last net."""

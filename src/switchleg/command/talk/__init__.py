@@ -1,0 +1,1 @@
+"""The questions line by line, for screen readers, plain terminals and pipes."""

@@ -1,0 +1,1 @@
+"""Candidate wirings: generated, what each would show, which are left."""

@@ -1,0 +1,1 @@
+"""Room in boxes: volumes, what counts, what is too full."""

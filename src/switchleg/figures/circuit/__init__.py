@@ -1,0 +1,1 @@
+"""Figures of the circuit: wire and breaker, loads, ratings, the marks of a part."""

@@ -1,0 +1,1 @@
+"""Figures of the fan: energy, height and place, weight, baths, motor clues, capacitor."""

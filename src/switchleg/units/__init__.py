@@ -1,0 +1,1 @@
+"""Quantities: read, named and shown in the units of a region."""
