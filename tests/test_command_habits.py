@@ -193,7 +193,7 @@ def test_a_signal_ends_a_talk_with_everything_saved(number: signal.Signals, home
 CRASH = textwrap.dedent(
     """
     import sys, termios, tty
-    from switchleg.command import main, screens
+    from switchleg.command import main
     def crash(store, **options):
         tty.setraw(sys.stdin.fileno())
         sys.stdout.write("\\x1b[?1049h\\x1b[?1003h\\x1b[?25l")
